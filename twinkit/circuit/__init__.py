@@ -1,0 +1,1 @@
+"""The wiring as a graph of parts and pins: topology only, no currents."""

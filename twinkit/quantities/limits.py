@@ -1,0 +1,58 @@
+"""Section limits: what the trade flies by. All are common practice, no source, from memory of the trade; change any to your own."""
+
+from functools import partial
+
+from twinkit.quantities.base import number
+
+_limit = partial(number, group="limits", source="common_practice")
+
+ENTRIES = (
+    _limit("limits.input_power", "input power for each kilogram", "W/kg", ("W/kg", "W/lb"), (20, 1000), (90, 220), "At full throttle.", default=150),
+    _limit("limits.thrust_grass", "static thrust over weight, off the ground", "1", "", (0.1, 3), (0.5, 1.0), "Both motors.", default=0.7),
+    _limit("limits.thrust_hand", "static thrust over weight, hand launch", "1", "", (0.1, 3), (0.7, 1.0), "Both motors.", default=0.8),
+    _limit("limits.zero_thrust_speed", "zero-thrust speed over stall speed", "1", "", (1, 8), (2.2, 3.5), "Where the propellers stop pulling.", default=2.5),
+    _limit("limits.c_share", "share of the label's C you trust", "1", "%", (10, 100), (40, 70), "Continuous.", default=50),
+    _limit("limits.loaded_cell", "cell volts at full throttle, half charge", "V", "V", (2.8, 4), (3.3, 3.6), "Below it the pack is too small or too cold.", default=3.4),
+    _limit("limits.pair_volts", "packs of a pair: resting difference of a cell", "V", "V", (0.001, 0.3), (0.01, 0.05), "After the same flight.", default=0.02),
+    _limit("limits.pair_resistance", "packs of a pair: difference of resistance", "1", "%", (1, 100), (15, 30), "Beyond it they sag differently.", default=20),
+    _limit("limits.controller_margin", "controller rating over motor current", "1", "", (1, 4), (1.25, 1.5), "At full throttle.", default=1.3),
+    _limit("limits.slowfly_rpm_inch", "slow-fly: rpm times inches", "1", "", (10000, 150000), (60000, 70000), "The print on the propeller wins.", default=65000),
+    _limit("limits.electric_rpm_inch", "thin electric: rpm times inches", "1", "", (30000, 300000), (130000, 190000), "The print on the propeller wins.", default=145000),
+    _limit("limits.wing_loading", "wing loading of an easy twin", "kg/m^2", ("g/dm2", "oz/ft2"), (5, 200), (30, 55), "Span 1.0 to 1.3 m.", default=40),
+    _limit("limits.aspect_ratio", "aspect ratio of an easy twin", "1", "", (3, 12), (5, 7), "Span over chord.", default=6),
+    _limit("limits.cg_first", "CG of the first flight", "1", "%", (10, 50), (25, 30), "Share of the mean chord.", default=27),
+    _limit("limits.static_margin", "static margin", "1", "%", (0, 40), (5, 15), "At least, for the first flight.", default=10),
+    _limit("limits.static_margin_most", "static margin, at most", "1", "%", (5, 60), (15, 30), "Beyond it the elevator grows heavy and the approach fast.", default=20),
+    _limit("limits.fin_share", "fin with rudder over wing area", "1", "%", (2, 40), (9, 14), "For a twin.", default=11),
+    _limit("limits.tip_fuselage", "propeller tip to fuselage", "m", "mm", (1, 200), (10, 25), "At least.", default=15),
+    _limit("limits.tip_ground", "propeller tip to ground", "m", "mm", (5, 300), (25, 60), "Tail level, at least.", default=40),
+    _limit("limits.tip_hand", "propeller tip to the hand that launches", "m", "mm", (30, 500), (120, 200), "At least.", default=150),
+    _limit("limits.launch_sink", "height lost in a hand launch", "m", ("m", "ft"), (0.1, 2), (0.3, 0.8), "You release it at about 1.8 m.", default=0.5),
+    _limit("limits.landing_share", "share of the field from fence to touch-down", "1", "%", (10, 100), (40, 70), "Closed throttle, no wind; the rest is for rolling out.", default=60),
+    _limit("limits.climb_rate", "best climb at full throttle", "m/s", ("m/s", "ft/s"), (0.3, 20), (2, 5), "Both motors.", default=2.5),
+    _limit("limits.guess_off", "first guess against what came out", "1", "%", (1, 50), (5, 15), "Difference before you take a second round.", default=10),
+    _limit("limits.receiver_warn", "receiver volts, look again below", "V", "V", (3, 6), (4.4, 4.8), "With the two largest servos stalled.", default=4.5),
+    _limit("limits.receiver_stop", "receiver volts, stop below", "V", "V", (3, 6), (3.8, 4.2), "With the two largest servos stalled.", default=4.0),
+    _limit("limits.regulator_hot", "regulator junction temperature", "K", "°C", (60, 200), (100, 125), "At most.", default=125),
+    _limit("limits.regulator_thermal", "regulator heat path", "K/W", "K/W", (5, 200), (25, 60), "Junction to moving air.", default=35),
+    _limit("limits.regulator_air", "air around the regulator", "K", ("°C", "°F"), (0, 80), (30, 50), "Inside the nacelle or fuselage.", default=40),
+    _limit("limits.regulator_burst", "regulator current for a second over its rating", "1", "%", (50, 300), (100, 200), "With the two largest servos stalled.", default=150),
+    _limit("limits.lead_drop", "drop in the leads of one side", "1", "%", (0.1, 20), (1, 3), "Share of the pack volts.", default=2),
+    _limit("limits.wire_current", "current over what the wire table allows", "1", "%", (20, 300), (60, 100), "At full throttle, wire alone in air. Tables differ by half.", default=100),
+    _limit("limits.capacitor_heat", "heat of the controller's own capacitor, look again above", "1", "%", (100, 500), (100, 120), "Share of its heat with the leads as bought.", default=105),
+    _limit("limits.capacitor_heat_stop", "heat of the controller's own capacitor, stop above", "1", "%", (100, 900), (130, 200), "Share of its heat with the leads as bought.", default=150),
+    _limit("limits.signal_length", "plain signal lead", "m", ("mm", "in"), (50, 2000), (200, 400), "At most; a longer one is twisted.", default=300),
+    _limit("limits.signal_ferrite", "twisted signal lead", "m", ("mm", "in"), (50, 3000), (400, 700), "At most; a longer one gets a ferrite ring.", default=500),
+    _limit("limits.motor_difference", "difference of the three motor leads", "1", "%", (0.5, 50), (2, 10), "Share of their length.", default=5),
+    _limit("limits.servo_ground", "motor current through the servo grounds", "A", "A", (0.02, 5), (0.2, 1), "Servo plugs carry 1 to 3 A at most.", default=0.5),
+    _limit("limits.reserve", "left in the pack at landing", "1", "%", (5, 60), (20, 30), "At least.", default=25),
+    _limit("limits.timer_first", "timer of the first flight", "1", "%", (20, 100), (40, 60), "Share of the computed time.", default=50),
+    _limit("limits.mass_over", "mass above the target", "1", "%", (0, 60), (0, 10), "At most before you look again.", default=5),
+    _limit("limits.cg_out", "CG off the middle", "1", "%", (0.02, 5), (0.2, 1), "Share of the span, at most; half a per cent costs about a degree of aileron on the approach.", default=0.5),
+    _limit("limits.empties_ahead", "one pack empty ahead of the other", "1", "%", (1, 100), (5, 25), "Share of the time, at most.", default=15),
+    _limit("limits.engine_out_over_stall", "approach speed over minimum control speed", "1", "", (0.8, 3), (1.0, 1.3), "At the throttle you hold.", default=1.05),
+    _limit("limits.rpm_match", "rpm of both sides", "1", "%", (0.2, 20), (1, 4), "Difference at the same throttle.", default=2),
+    _limit("limits.prediction", "measured against predicted", "1", "%", (1, 60), (10, 25), "Difference before you look again.", default=20),
+    _limit("limits.kv_spread", "Kv of two alike motors", "1", "%", (0.5, 10), (1, 5), "Spread of the units.", default=3),
+    _limit("limits.spar_reserve", "spar reserve", "1", "", (1, 5), (1.5, 2.5), "Strength over load at the design load factor.", default=1.5),
+)
