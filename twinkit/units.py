@@ -267,7 +267,7 @@ def exact(value, unit, si_unit):
 
 # What pages and findings say of a kind of number: SI unit, metric and imperial unit.
 KINDS = {
-    "length": ("m", "mm", "in"), "distance": ("m", "m", "ft"), "area": ("m^2", "dm2", "in2"), "mass": ("kg", "g", "oz"), "speed": ("m/s", "m/s", "mph"),
+    "length": ("m", "mm", "in"), "distance": ("m", "m", "ft"), "area": ("m^2", "dm2", "in2"), "mass": ("kg", "g", "oz"), "speed": ("m/s", "m/s", "mph"), "climb": ("m/s", "m/s", "ft/s"),
     "thrust": ("N", "N", "oz"), "force": ("N", "N", "lbf"), "power": ("W", "W", "W"), "current": ("A", "A", "A"), "small current": ("A", "mA", "mA"),
     "volts": ("V", "V", "V"), "resistance": ("ohm", "mohm", "mohm"), "charge": ("C", "mAh", "mAh"), "energy": ("J", "Wh", "Wh"),
     "rpm": ("rad/s", "rpm", "rpm"), "kv": ("rad/(s V)", "rpm/V", "rpm/V"), "angle": ("rad", "deg", "deg"), "time": ("s", "min", "min"),

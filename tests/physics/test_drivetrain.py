@@ -190,7 +190,8 @@ def test_bench_readings_lie_in_the_sampled_band(volts, amps, rpm, grams):
         assert high / low < 2.2                          # a band that wide or wider would say nothing
 
 
-@pytest.mark.published
+# The readings are published; the limits were set after the errors had been seen, so this guards against change only.
+@pytest.mark.pinned
 def test_default_running_figures_come_close_where_catalogue_figures_read_high():
     # the same bench: catalogue figures read 8 to 14 % high (rpm, current, thrust), the defaults stay within 8 %
     volts, amps, rpm, newton = (np.array(v) for v in ((23.7, 23.1), (14.7, 14.0), (8016.0, 7827.0), (19.03, 18.04)))
@@ -231,7 +232,8 @@ def test_prediction_after_one_reading():
     assert (rms < 2 * np.array([0.025, 0.036, 0.048])).all()
 
 
-@pytest.mark.published
+# The readings are published; the limits were set after the errors had been seen, so this guards against change only.
+@pytest.mark.pinned
 def test_part_throttle_bench():
     # esc_test (MIT): logged duty 40 to 100 %, 7x5.6 three-blade, after the reading at duty 0.7. Running resistance is known to grow by
     # 0.03 to 0.06 ohm per 10 000 rpm: without it full throttle is 5.9 % off in speed and 16 % in current, with the middle of that band 3.1 and 10.3 %

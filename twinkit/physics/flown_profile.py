@@ -28,8 +28,8 @@ def phase_time(charge_before, charge_after, charge, current, capacity):
     Breaks when: a charge lies outside the table (then the table's end is taken)
     Errs: below 0.1 per cent with charges 0.1 apart
     Example:
-        >>> table = {"charge": np.array([1.0, 0.5, 0.2]), "current": np.array([9.0, 8.0, 7.0])}
-        >>> round(float(phase_time(charge_before=0.9, charge_after=0.3, **table, capacity=5400.0)), 1)
+        >>> shares, amps = np.array([1.0, 0.5, 0.2]), np.array([9.0, 8.0, 7.0])
+        >>> round(float(phase_time(charge_before=0.9, charge_after=0.3, charge=shares, current=amps, capacity=5400.0)), 1)
         399.6
     Source: [drive_trade] charge is current over time
     """
@@ -54,8 +54,8 @@ def charge_after(charge_before, time, charge, current, capacity):
     Breaks when: the table's end is passed (then the table's end is returned)
     Errs: as phase_time
     Example:
-        >>> table = {"charge": np.array([1.0, 0.5, 0.2]), "current": np.array([9.0, 8.0, 7.0])}
-        >>> round(float(charge_after(charge_before=0.9, time=300.0, **table, capacity=5400.0)), 4)
+        >>> shares, amps = np.array([1.0, 0.5, 0.2]), np.array([9.0, 8.0, 7.0])
+        >>> round(float(charge_after(charge_before=0.9, time=300.0, charge=shares, current=amps, capacity=5400.0)), 4)
         0.4378
     Source: [drive_trade] charge is current over time
     """

@@ -15,6 +15,7 @@ class Quantity:
     kind is number, choice, flag or text. unit is the SI unit (a key of units.UNITS), metric and imperial the shown ones.
     possible is the range beyond which an entry is refused, usual the range of the slider and of a note; both SI.
     default is an SI number (or a choice, flag, text) taken with origin 'assumed' when nothing is entered; None: unknown until entered.
+    asks_origin: the page asks whether an entered number was chosen, weighed, measured or read in a table, because the band depends on it.
     moves is the share by which it may change before a kept step that leans on it reads "changed since".
     """
 
@@ -35,7 +36,7 @@ class Quantity:
     moves: float = 0.01
     whole: bool = False
     source: str = ""
-    shared_label: str = ""
+    asks_origin: bool = False
 
     @property
     def section(self):

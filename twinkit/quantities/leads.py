@@ -10,7 +10,7 @@ ENTRIES = (
            group="placement", default=15),
     number("leads.behind_motor", "controller in the nacelle, behind the motor", "m", ("mm", "in"), (0, 600), (30, 120), "From where the motor's wires leave it.",
            group="placement", default=60),
-    number("leads.pack_gauge", "pack leads", "1", "", (8, 26), (12, 18), "AWG.", group="wire", whole=True, default=14),
+    number("leads.pack_gauge", "pack leads", "1", "", (8, 26), (12, 18), "AWG, the wire's gauge: a smaller number is thicker.", group="wire", whole=True, default=14),
     number("leads.motor_gauge", "motor leads", "1", "", (8, 26), (14, 20), "AWG.", group="wire", whole=True, default=16),
     number("leads.signal_gauge", "signal leads", "1", "", (20, 32), (24, 28), "AWG.", group="wire", whole=True, default=26),
     number("leads.pair_gap", "gap between plus and minus", "m", ("mm", "in"), (0, 300), (0, 40), "0: they touch all the way. A gap makes the lead more inductive.",

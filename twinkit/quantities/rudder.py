@@ -11,5 +11,8 @@ ENTRIES = (
     choice("rudder.dead_propeller", "the dead propeller", {"windmilling": "windmills", "stopped": "stands still", "folded": "folds"},
            "What it does when its motor quits.", group="dead side", default="windmilling"),
     number("rudder.delay", "your reaction", "s", "s", (0, 5), (0.6, 2), "Until you see it from the ground and act. Common practice.", group="dead side", default=1),
-    number("rudder.look_throttle", "throttle of the live motor", "1", "%", (0, 100), (20, 100), "In the picture.", group="look", default=100),
+    number("rudder.launch_throttle", "throttle at the throw or take-off", "1", "%", (0, 100), (20, 100), "Both sides, until it flies faster than the minimum control speed.", group="launch", default=100),
+    choice("rudder.curve", "throttle curve on the stronger side", {"none": "none", "five_points": "the five points of this page"},
+           "Needs a throttle channel for each side.", group="unlike motors", default="none"),
+    number("rudder.look_throttle", "throttle of the live motor", "1", "%", (0, 100), (20, 100), "What you leave open when the other one quits; 100: you do nothing.", group="look", default=100),
 )

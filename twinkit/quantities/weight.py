@@ -1,6 +1,6 @@
 """Section weight: everything with mass and place, the packs, the flown profile."""
 
-from twinkit.quantities.base import PACK_SIDES, RowTable, choice, number, words
+from twinkit.quantities.base import PACK_SIDES, RowTable, choice, flag, number, words
 
 ENTRIES = (
     RowTable("weight.parts", "parts and places",
@@ -17,10 +17,11 @@ ENTRIES = (
     ), group="parts"),
     number("weight.sheet_mass", "foam board", "kg/m^2", ("g/m2", "oz/ft2"), (40, 1500), (280, 600), "Weigh a whole sheet: 5 mm boards differ by a factor of two.",
            group="foam", default=450, moves=0.03),
+    flag("weight.sheet_weighed", "weighed as a whole sheet", "The mass above was found on a scale, not guessed: the foam parts are then known to 3 %, else to 25 %.", group="foam", default=False),
     number("weight.glue_share", "glue, tape and paint", "1", "%", (0, 60), (5, 15), "Share of the foam parts' mass.", group="foam", default=10),
     number("weight.growth", "growth of the finished model", "1", "%", (0, 60), (5, 25), "Models come out heavier than their lists. Common practice.", group="foam", default=12),
     number("weight.pack_mass", "pack mass", "kg", ("g", "oz"), (5, 5000), (60, 300), "With its plug. Leave it empty and it is estimated from its energy.",
-           group="packs", sides=PACK_SIDES),
+           group="packs", asks_origin=True, sides=PACK_SIDES),
     number("weight.pack_behind", "pack behind the leading edge", "m", ("mm", "in"), (-1500, 1500), (-250, 150), "Middle of the pack; negative: ahead of it.",
            group="packs", sides=PACK_SIDES),
     number("weight.pack_out", "pack out from the middle", "m", ("mm", "in"), (0, 1500), (0, 300), "0: in the fuselage.", group="packs", sides=("left", "right"), default=0),

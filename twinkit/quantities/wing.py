@@ -13,7 +13,7 @@ ENTRIES = (
            group="planform", whole=True, default=1),
     choice("wing.section", "section", {"flat": "flat board", "stepped": "stepped board", "folded": "folded over a spar", "curved": "curved board"},
            "How the foam is shaped.", group="planform", default="folded"),
-    number("wing.section_thickness", "thickness", "1", "%", (2, 25), (4, 14), "Share of the chord.", group="planform", default=11),
+    number("wing.section_thickness", "thickness", "1", "%", (2, 25), (4, 14), "Share of the chord. Leave it as it is and the section's usual value stands.", group="planform", default=11),
     number("wing.cl_max", "greatest lift coefficient", "1", "", (0.4, 1.8), (0.7, 1.2), "Leave it empty and the section's usual value stands.", group="planform", symbol="CLmax"),
     number("wing.dihedral", "dihedral", "rad", "deg", (-5, 20), (0, 6), "Each half.", group="planform", default=2),
     number("wing.oswald", "span efficiency of the polar", "1", "", (0.5, 1), (0.7, 0.85), "How much worse than the ideal wing.", group="drag", symbol="e", default=0.8),

@@ -1,0 +1,109 @@
+"""Checks and findings: what a check is, what it says, and the runner."""
+
+from dataclasses import dataclass, field
+
+from twinkit import quantities, units
+from twinkit.design import Results
+from twinkit.design.base import said_all
+
+VERDICTS = ("good", "look again", "stop", "cannot tell")
+SEVERITY = {"good": 0, "cannot tell": 1, "look again": 2, "stop": 3}
+MARKS = {"good": "✓", "look again": "△", "stop": "■", "cannot tell": "?"}
+PAGES = {step: f"{number:02d}" for number, step in enumerate(quantities.STEPS)}
+
+REGISTRY = []
+
+
+@dataclass(frozen=True)
+class Advice:
+    """What to change: a sentence, and the changes themselves (entry -> SI value, word or flag) so that they can be tried."""
+
+    sentence: str
+    changes: dict = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Finding:
+    """What a check says of one build; value, limit and margin in SI (None where there is no number)."""
+
+    code: str
+    step: str
+    title: str
+    verdict: str
+    sentence: str
+    value: float | None = None
+    limit: float | None = None
+    margin: float | None = None
+    leans_on: tuple = ()
+    assumed: tuple = ()
+    source: str = ""
+    workbook: str = ""
+    advice: Advice | None = None
+
+
+class Check:
+    """One question put to a build. A subclass in checks/<step>.py is a registered check; nothing else needs to know of it (a second module says `step`).
+
+    code: its short name, unique. title: the question in a few words. why: why it matters, one sentence. source: key of its source.
+    needs: names of the results it looks at (attributes of design.Results). limit: the entry of the record it holds the value against, or ''.
+    examples: {"good": changes, "not": changes, "cannot tell": changes}: entries of the demo build to change (None clears) so that it says so.
+    look(results) returns self.say(verdict, sentence, ...).
+    """
+
+    code = title = why = source = limit = ""
+    needs = ()
+    examples = {}
+
+    def __init_subclass__(cls, **keywords):
+        super().__init_subclass__(**keywords)
+        if cls.code:
+            if any(known.code == cls.code for known in REGISTRY):
+                raise ValueError(f"two checks have the code {cls.code}")
+            cls.step = getattr(cls, "step", "") or cls.__module__.rsplit(".", 1)[1]
+            REGISTRY.append(cls)
+
+    def look(self, results):
+        raise AttributeError(f"check {self.code} has no look(results)")
+
+    def run(self, results):
+        """The finding; 'cannot tell' with what is missing when one of its results is not known yet."""
+        missing = dict.fromkeys(path for name in self.needs for path in getattr(results, name).missing)
+        if missing:
+            return self.say("cannot tell", f"Not yet known: {said_all(tuple(missing))}.", results=results)
+        return self.look(results)
+
+    def bound(self, results):
+        """The limit this check holds against, SI."""
+        return results.record.value(self.limit)
+
+    def say(self, verdict, sentence, value=None, limit=None, advice=None, results=None):
+        """A finding of this check. Its margin is the room left to the limit as a share of the limit, never below zero for a good one."""
+        leans, assumed = {}, {}
+        if results is not None:
+            for name in self.needs:
+                leans.update(dict.fromkeys(getattr(results, name).leans))
+                assumed.update(dict.fromkeys(getattr(results, name).assumed))
+            if self.limit:
+                leans[self.limit] = None
+        margin = None if value is None or not limit else abs(value - limit) / abs(limit) * (1 if verdict == "good" else -1)
+        return Finding(self.code, self.step, self.title, verdict, sentence, value, limit, margin, tuple(leans), tuple(assumed), self.source,
+                       PAGES[self.step], advice)
+
+
+def shown(value, path, significant=3, system="metric"):
+    """An SI value in the shown unit of a register quantity."""
+    entry = quantities.quantity(path)
+    return units.shown(value, entry.shown_unit(system), entry.unit, significant)
+
+
+def findings(record, step=None, results=None):
+    """The findings of every check (of one step), in the order of the pages, worst first within a page."""
+    results = results or Results(record)
+    found = [check().run(results) for check in REGISTRY if step is None or check.step == step]
+    order = {name: number for number, name in enumerate(quantities.STEPS)}
+    return sorted(found, key=lambda f: (order[f.step], -SEVERITY[f.verdict], f.code))
+
+
+def worst(found):
+    """The gravest verdict among findings, 'cannot tell' when there are none."""
+    return max((f.verdict for f in found), key=SEVERITY.get, default="cannot tell")

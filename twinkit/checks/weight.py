@@ -1,0 +1,349 @@
+"""Checks of page 04: does it balance, can the packs get there, is it too heavy, and which pack ends the flight?"""
+
+import math
+
+from twinkit import quantities, tables, units
+from twinkit.checks.base import Advice, Check
+from twinkit.design.weight import BALLAST
+
+MILLIMETRE = 0.001
+
+
+def speaker(results):
+    """say(value, kind) in the reader's units; lengths below 100 mm and masses below 100 g without a digit nobody can measure."""
+    system = results.record.value("start.units")
+
+    def say(value, kind, significant=None):
+        if significant is None and value is not None and kind in ("length", "mass"):
+            if system == "imperial":
+                significant = 2 if abs(value) < 0.026 else 3      # below an inch or an ounce
+            elif abs(value) < 0.0995:
+                value = round(value, 3)
+                significant = 1 if abs(value) < 0.0095 else 2
+        return units.say(value, kind, system, significant or 3)
+
+    return say
+
+
+def beside(value, say):
+    """A place in short: '60 mm ahead of'."""
+    return f"{say(abs(value), 'length')} {'ahead of' if value < 0.0 else 'behind'}"
+
+
+def placed(value, say):
+    """A place in words: '60 mm ahead of the leading edge'."""
+    return f"{beside(value, say)} the leading edge"
+
+
+def way(distance):
+    return "forward" if distance < 0.0 else "back"
+
+
+def pack_words(count):
+    return "the pack" if count == 1 else "both packs"
+
+
+def places(slide):
+    """The record's entries with the packs where they must sit, on the millimetre."""
+    return {f"weight.{p.side}.pack_behind": round(p.together / MILLIMETRE) * MILLIMETRE for p in slide.packs}
+
+
+def ballast_changes(results):
+    """The record's entries with the packs at their stop and the ballast as a line of the parts table."""
+    slide, record = results.slide, results.record
+    line = {"name": BALLAST, "mass": slide.ballast, "count": 1, "behind": slide.ballast_place, "below": results.geometry.wing_above, "origin": "chosen"}
+    own = [{name: entry for name, entry in row.items() if not entry.assumed or name == "mass"} for row in record.rows("weight.parts")]
+    return {**{f"weight.{side}.pack_behind": stop for side, stop in slide.ballast_ends}, "weight.parts": [*own, line]}
+
+
+class CentreOfGravity(Check):
+    code = "W01"
+    title = "Where it balances"
+    why = "Tail-heavy aeroplanes cannot be flown home; nose-heavy ones land fast."
+    source = "common_practice"
+    needs = ("weight", "slide")
+    limit = "limits.cg_first"
+    examples = {"good": {"weight.left.pack_behind": "-60 mm", "weight.right.pack_behind": "-60 mm"},
+                "not": {"weight.left.pack_behind": "40 mm", "weight.right.pack_behind": "40 mm"}, "cannot tell": {"weight.left.pack_behind": None}}
+
+    def look(self, results):
+        weight, slide, say = results.weight, results.slide, speaker(results)
+        system = results.record.value("start.units")
+        cg, spread = weight.cg_behind, weight.cg_spread
+        wanted = units.say_range(slide.front, slide.rear, "length", system)
+        told = "On two fingers it balances" if weight.cg_origin == "balance" else "By the list it balances"
+        words = f"{told} {placed(cg, say)} (± {say(spread, 'length')}); wanted is {wanted}{'' if slide.range_from == 'page 05' else ', as most aeroplanes fly'}"
+        if slide.front <= cg <= slide.rear:
+            beyond = cg + spread > slide.rear and weight.cg_origin == "list"
+            words += ". The spread reaches past the rear end: balance it before it flies." if beyond else "."
+            return self.say("good", words, cg, slide.wanted, results=results)
+        neutral = results.wing.neutral_behind
+        tail_heavy = cg > slide.rear
+        stop = tail_heavy and neutral is not None and cg + spread > neutral
+        words += f". It is {'tail' if tail_heavy else 'nose'}-heavy"
+        words += f"; the neutral point lies at {say(neutral, 'length')}, inside the spread: it cannot be flown like this." if stop else "."
+        return self.say("stop" if stop else "look again", words, cg, slide.wanted, self.advice(results, say), results)
+
+    def advice(self, results, say):
+        slide, measured = results.slide, results.weight.cg_origin == "balance"
+        again = " Then balance it again." if measured else ""
+        reading = {"weight.cg_measured": slide.wanted} if measured else {}
+        if slide.reachable:
+            moves = {p.side: p.together - p.now for p in slide.packs}
+            if len({round(m / MILLIMETRE) for m in moves.values()}) == 1:
+                same = len({round(p.together / MILLIMETRE) for p in slide.packs}) == 1
+                goal = placed(slide.packs[0].together, say) if same else " and ".join(f"{placed(p.together, say)} ({p.side})" for p in slide.packs)
+                words = f"Slide {pack_words(len(moves))} {say(abs(slide.slide), 'length')} {way(slide.slide)}, to {goal}."
+            else:
+                words = f"Put both packs {placed(slide.packs[0].together, say)}, side by side."
+            return Advice(words + again, {**places(slide), **reading})
+        if slide.ballast is None:
+            return Advice("The packs cannot bring it there: move what is heavy by hand, then look again.")
+        words = (f"Put {pack_words(len(slide.packs))} at the {'front' if slide.ballast_at == 'nose' else 'rear'} stop, {placed(slide.ballast_ends[0][1], say)}, "
+                 f"and {say(slide.ballast, 'mass')} at the {slide.ballast_at}.")
+        return Advice(words + again, reading if measured else ballast_changes(results))
+
+
+class PacksFit(Check):
+    code = "W02"
+    title = "Packs at their place"
+    why = "Packs are the only ballast that earns its keep; what they cannot reach costs lead."
+    source = "mechanics"
+    needs = ("weight", "slide")
+    examples = {"good": {"weight.pack_foremost": "-190 mm"}, "not": {"weight.pack_foremost": "-20 mm"}, "cannot tell": {"weight.right.pack_behind": None}}
+
+    def look(self, results):
+        slide, say = results.slide, speaker(results)
+        goal, count = slide.packs[0].together, len(slide.packs)
+        bay = f"{'it' if count == 1 else 'they'} may sit from {beside(slide.foremost, say)} it to {beside(slide.rearmost, say)} it"
+        outside = [p.side for p in slide.packs if not p.inside]
+        where = f"For the wanted balance {pack_words(count)} {'belongs' if count == 1 else 'belong'} {placed(goal, say)}"
+        if slide.reachable and not outside:
+            return self.say("good", f"{where}; {bay}.", goal, None, results=results)
+        if slide.reachable:
+            named = "the pack" if count == 1 else "both packs" if len(outside) == count else f"the {outside[0]} pack"
+            return self.say("look again", f"{where}; {bay}, and {named} now {'sit' if named == 'both packs' else 'sits'} outside.", goal, None,
+                            Advice(f"Put {pack_words(count)} {placed(goal, say)}.", places(slide)), results)
+        forward = min(p.together for p in slide.packs) < slide.foremost
+        end = (math.floor if forward else math.ceil)((min if forward else max)(p.together for p in slide.packs) / MILLIMETRE) * MILLIMETRE
+        words, changes = [], {}
+        if slide.nose < end < results.geometry.tail_end_behind:
+            words.append(f"open the bay {'forward' if forward else 'back'} to {placed(end, say)}")
+            changes = {("weight.pack_foremost" if forward else "weight.pack_rearmost"): end, **places(slide)}
+        if slide.ballast is not None:
+            words.append(f"add {say(slide.ballast, 'mass')} at the {slide.ballast_at}")
+            changes = changes or ballast_changes(results)
+        sentence = ", or ".join(words) or "move what is heavy by hand"
+        return self.say("look again", f"{where}, but {bay}.", goal, slide.foremost if forward else slide.rearmost,
+                        Advice(sentence[0].upper() + sentence[1:] + ".", changes), results)
+
+
+class Mass(Check):
+    code = "W03"
+    title = "Mass against what you aim at"
+    why = "A quarter more mass than planned stalls a tenth faster, in the first turn."
+    source = "common_practice"
+    needs = ("weight",)
+    limit = "limits.mass_over"
+    examples = {"good": {"weight.mass_target": "1200 g"}, "not": {"weight.sheet_mass": "560 g/m2"}, "cannot tell": {"weight.parts": []}}
+
+    def look(self, results):
+        weight, say = results.weight, speaker(results)
+        system, most = results.record.value("start.units"), weight.target * (1.0 + self.bound(results))
+        over = weight.mass / weight.target - 1.0
+        told = "The scale says" if weight.mass_origin == "scale" else "The list comes to"
+        aim = "what you aim at" if results.record.get("weight.mass_target") else "the first guess of page 00"
+        words = (f"{told} {say(weight.mass, 'mass')} ({units.say_range(weight.mass_low, weight.mass_high, 'mass', system, 3)}), "
+                 f"{say(abs(over), 'share', 2)} {'above' if over > 0 else 'below'} {aim}, {say(weight.target, 'mass')}.")
+        if weight.mass <= most:
+            return self.say("good", words, weight.mass, most, results=results)
+        return self.say("look again", words, weight.mass, most, self.advice(results, weight.mass - most, say), results)
+
+    def advice(self, results, excess, say):
+        weight, record = results.weight, results.record
+        if weight.mass_origin == "list":
+            grown = weight.foam_area * (1.0 + record.value("weight.glue_share")) * (1.0 + record.value("weight.growth"))
+            lighter = math.floor((record.value("weight.sheet_mass") - excess / grown) * 1000) / 1000
+            if lighter >= tables.values("weight/spreads")["board_light"]:
+                return Advice(f"Find a board of {units.say(lighter, 'areal mass', record.value('start.units'))} or lighter, or leave out {say(excess, 'mass')}.",
+                              {"weight.sheet_mass": lighter})
+        target = math.ceil(weight.mass / (1.0 + self.bound(results)) * 1000) / 1000
+        return Advice(f"Leave out {say(excess, 'mass')}, or aim at {say(target, 'mass')} and see on page 05 what the wing says.", {"weight.mass_target": target})
+
+
+class Level(Check):
+    code = "W04"
+    title = "Level wing"
+    why = "Unlike packs or motors make one wing heavy; the aileron that holds it up is missing in the flare."
+    source = "common_practice"
+    needs = ("weight", "slide")
+    limit = "limits.cg_out"
+    examples = {"good": {"weight.left.pack_out": "0 mm"}, "not": {"weight.left.pack_out": "140 mm"}, "cannot tell": {"power.left.motor_mass": None}}
+
+    def look(self, results):
+        slide, say = results.slide, speaker(results)
+        bound = self.bound(results) * results.geometry.span
+        off = abs(slide.out)
+        if off < MILLIMETRE:
+            return self.say("good", f"It balances within {say(MILLIMETRE, 'length')} of the middle.", off, bound, results=results)
+        heavy = "right" if slide.out > 0.0 else "left"
+        words = f"It balances {say(off, 'length')} {heavy} of the middle; {say(bound, 'length')} is allowed."
+        if off <= bound:
+            return self.say("good", words, off, bound, results=results)
+        tip = f"{say(slide.tip_mass, 'mass')} at the {slide.tip_side} wing tip"
+        move = slide.sideways
+        if move is None:
+            return self.say("look again", words, off, bound, Advice(f"Put {tip}, or move what is heavy inward."), results)
+        return self.say("look again", words, off, bound, Advice(
+            f"Move the {move.side} pack to {say(move.then, 'length')} from the middle, or put {tip}.", {f"weight.{move.side}.pack_out": move.then}), results)
+
+
+class EmptyFirst(Check):
+    code = "W05"
+    title = "Which pack is empty first"
+    why = "When the pack behind the receiver goes flat the radio goes with it, however full the other one is; when the other goes flat, one motor stops."
+    source = "common_practice"
+    needs = ("flight",)
+    limit = "limits.empties_ahead"
+    examples = {"good": {"power.packs": "joined"}, "not": {"power.right.capacity": "1200 mAh"}, "cannot tell": {"power.left.capacity": None}}
+
+    def look(self, results):
+        flight, say = results.flight, speaker(results)
+        system = results.record.value("start.units")
+        if not flight.holds:
+            return no_flight(self, results, say)
+        land = f"Land by {minutes(flight.land_by)} ({units.say_range(flight.land_by_low, flight.land_by_high, 'time', system)})"
+        if len(flight.packs) == 1:
+            return self.say("good", f"{land}: both sides and the receiver empty one supply together.", 0.0, self.bound(results), results=results)
+        ends = {p.side: p for p in flight.packs}
+        first = min(ends.values(), key=lambda p: p.time)
+        other = next(p for p in flight.packs if p.side != first.side)
+        ahead = (other.time - first.time) / other.time
+        words = (f"{land}: then the {first.side} pack is down to {say(flight.end_charge, 'share', 2)} and the {other.side} one still holds "
+                 f"{say(other.charge_at_landing, 'share', 2)}. ")
+        words += f"The {first.side} pack also feeds the receiver: flown flat, it takes the radio with it." if flight.feeds in (first.side, "both") else \
+            f"Flown flat, it stops the {first.side} motor alone."
+        if ahead <= self.bound(results):
+            return self.say("good", words, ahead, self.bound(results), results=results)
+        step = 180.0      # 50 mAh, the step in which packs are sold
+        wanted = math.ceil(first.capacity * other.time / first.time / step) * step
+        return self.say("look again", words, ahead, self.bound(results), Advice(
+            f"Give the {first.side} side a pack of {units.say(wanted, 'charge')}, or trim the two sides to equal thrust on page 06; "
+            f"until then set one timer for both, to {minutes(flight.land_by)} at most.", {f"power.{first.side}.capacity": wanted}), results)
+
+
+def minutes(seconds):
+    """A time that is not to be passed: whole minutes, rounded down; seconds below two minutes."""
+    return f"{math.floor(seconds / 60.0)} min" if seconds >= 120.0 else f"{math.floor(seconds)} s"
+
+
+def no_flight(check, results, say):
+    return check.say("look again", f"Full throttle does not hold the cruise speed of {say(results.flight.cruise_speed, 'speed')}: there is no flight to time.", results=results)
+
+
+class Reserve(Check):
+    code = "W06"
+    title = "Reserve at landing"
+    why = "What is left in the pack is the second approach, and what keeps the cells alive."
+    source = "common_practice"
+    needs = ("flight",)
+    limit = "limits.reserve"
+    examples = {"good": {"weight.usable": "75 %"}, "not": {"weight.usable": "85 %"}, "cannot tell": {"power.right.capacity": None}}
+
+    def look(self, results):
+        say, bound = speaker(results), self.bound(results)
+        left = 1.0 - results.record.value("weight.usable")
+        words = f"You plan to land with {say(left, 'share', 2)} of the charge; {say(bound, 'share', 2)} is wanted."
+        if left >= bound - 1e-9:
+            return self.say("good", words, left, bound, results=results)
+        return self.say("look again", words, left, bound, Advice(f"Use {say(1.0 - bound, 'share', 2)} of the charge at most; the land-by time follows.",
+                                                                 {"weight.usable": 1.0 - bound}), results)
+
+
+class GoAround(Check):
+    code = "W07"
+    title = "Full throttle once more at the end"
+    why = "A go-around with nearly empty packs may trip the cut-off of one controller first: one motor fades at the worst moment."
+    source = "common_practice"
+    needs = ("flight",)
+    limit = "wiring.left.cut_off"
+    examples = {"good": {"power.pack_temperature": "20 °C"}, "not": {"power.pack_temperature": "-8 °C", "weight.usable": "94 %"},
+                "cannot tell": {"power.left.cells": None}}
+
+    def look(self, results):
+        flight, say = results.flight, speaker(results)
+        if not flight.holds:
+            return no_flight(self, results, say)
+        worst = min(flight.packs, key=lambda p: p.end_volts)
+        name = "pack" if worst.side == "shared" else f"{worst.side} pack"
+        words = (f"At the land-by time full throttle pulls each cell of the {name} to {say(worst.end_volts, 'volts')}; "
+                 f"the cut-off is set to {say(flight.cut_off, 'volts', 2)}.")
+        if worst.end_volts >= flight.cut_off:
+            return self.say("good", words, worst.end_volts, flight.cut_off, results=results)
+        usable = math.floor((1.0 - max(p.least_charge for p in flight.packs)) * 100) / 100 - 0.01
+        if usable < quantities.quantity("weight.usable").possible[0]:
+            return self.say("look again", words, worst.end_volts, flight.cut_off, Advice("Warm the packs, or fly newer ones."), results)
+        return self.say("look again", words, worst.end_volts, flight.cut_off,
+                        Advice(f"Use {say(usable, 'share', 2)} of the charge at most on such a day, or warm the packs.", {"weight.usable": usable}), results)
+
+
+class PackPair(Check):
+    code = "W08"
+    title = "Two packs as a pair"
+    why = "Packs of different age or size sag differently: the sides pull unlike, and joined ones push current into each other."
+    source = "common_practice"
+    needs = ("power",)
+    limit = "limits.pair_resistance"
+    examples = {"good": {"power.left.pack_age": 1, "power.left.c_rating": 30}, "not": {"power.left.pack_age": 1.6}, "cannot tell": {"power.left.c_rating": None}}
+
+    def look(self, results):
+        made, say = results.power.packs, speaker(results)
+        if len(made) == 1:
+            return self.say("good", "One pack feeds both sides: there is no pair to match.", results=results)
+        joined = results.record.value("power.packs") == "joined"
+        worse, better = sorted(made, key=lambda p: -p.resistance)
+        apart = worse.resistance / better.resistance - 1.0
+        replace = Advice(f"Fly a pair of one age and size: replace the {worse.side} pack by one like the {better.side} one.", self.like(results, worse.side, better.side))
+        if joined and made[0].cells != made[1].cells:
+            return self.say("stop", f"The packs have {made[0].cells} and {made[1].cells} cells: joined, one burns the other.", made[0].cells, made[1].cells, replace, results)
+        words = (f"The {worse.side} pack has {say(worse.resistance, 'resistance', 2)}, the {better.side} one {say(better.resistance, 'resistance', 2)}, "
+                 f"{say(apart, 'share', 2)} apart; {say(self.bound(results), 'share', 2)} is usual for a pair.")
+        if apart <= self.bound(results):
+            return self.say("good", words, apart, self.bound(results), results=results)
+        return self.say("look again", words, apart, self.bound(results), replace, results)
+
+    def like(self, results, worse, better):
+        record, names = results.record, ("cells", "capacity", "c_rating", "pack_age")
+        if record.get(f"power.{better}.pack_resistance") or record.get(f"power.{worse}.pack_resistance"):
+            names += ("pack_resistance",)
+        return {f"power.{worse}.{name}": record.value(f"power.{better}.{name}") for name in names}
+
+
+class KnownMass(Check):
+    code = "W09"
+    title = "What the mass rests on"
+    why = "Boards of one thickness differ by a factor of two; nothing else on the list is as uncertain as a sheet nobody weighed."
+    source = "builders_board"
+    needs = ("weight",)
+    examples = {"good": {"weight.mass_measured": "1110 g"}, "not": {"weight.sheet_mass": "340 g/m2"}, "cannot tell": {"wing.chord": None}}
+
+    def look(self, results):
+        weight, say = results.weight, speaker(results)
+        if weight.mass_origin == "scale":
+            return self.say("good", "The finished aeroplane was weighed: the list no longer decides.", results=results)
+        spread = (weight.mass_high - weight.mass_low) / 2.0
+        foam = dict(weight.spread_shares)["foam"]
+        lacking = f" These have no mass yet: {', '.join(weight.without_mass[:4])}." if weight.without_mass else ""
+        words = f"The mass is known to ± {say(spread, 'mass')}; the foam parts make ± {say(foam, 'mass')} of it."
+        if weight.sheet_weighed and not lacking:
+            return self.say("good", words, spread, results=results)
+        if weight.sheet_weighed:
+            return self.say("look again", words + lacking, spread, None, Advice("Weigh them, or enter an estimate."), results)
+        return self.say("look again", words + lacking, spread, None, Advice(
+            f"Weigh a whole sheet, enter what a square metre weighs and say that it was weighed: the foam parts are then known to ± {say(foam * _narrower(), 'mass')}.",
+            {"weight.sheet_weighed": True}), results)
+
+
+def _narrower():
+    s = tables.values("weight/spreads")
+    return s["sheet_weighed"] / s["sheet_assumed"]

@@ -1,0 +1,296 @@
+"""Typed fields, sliders and choices made from the register."""
+
+import html
+
+import ipywidgets as widgets
+
+from twinkit import quantities, units
+from twinkit.controls.part import Part
+from twinkit.record import RecordError
+
+SIDE_WORD = {"left": "left", "right": "right", "shared": "both", "": ""}
+KNOWN_FROM = {"chosen": "not said", "weighed": "weighed", "measured": "measured", "table": "read in a table", "assumed": "estimated"}
+PACK_SLOTS = {"one": ("shared",), "two": ("left", "right"), "joined": ("left", "right")}
+
+
+def css_name(path):
+    """The CSS class a control carries, for tests and screen readers."""
+    return "tk-" + path.replace(".", "-")
+
+
+def _label(text, strong=False):
+    tag = "b" if strong else "span"
+    return widgets.HTML(f"<{tag}>{html.escape(text)}</{tag}>", layout=widgets.Layout(margin="0"))
+
+
+class Field:
+    """The control of one entry: a typed field with a slider beside it, a list of words, a tick box or a line of text.
+
+    changed(path) is called after the record took a new value. The sentence of a refused entry stands below the field until it is mended;
+    the record then still holds the last good value.
+    """
+
+    def __init__(self, path, record, changed, guard, slider=False):
+        self.path, self.record, self.changed = path, record, changed
+        self.quantity = quantities.quantity(path)
+        self.refused = widgets.HTML("")
+        self._moving = False
+        self.slider = self.origin = None
+        self.box = self._control(guard, slider)
+        self.box.add_class(css_name(path))
+        side = quantities.side_of(path)
+        name = self.quantity.label + (f", {side}" if side else "")
+        if self.quantity.asks_origin:
+            self.origin = widgets.Dropdown(options=[(label, word) for word, label in KNOWN_FROM.items()], layout=widgets.Layout(width="118px"))
+            self.origin.add_class(css_name(path) + "-origin")
+            self.origin.observe(guard(lambda change: self._known_from(change["new"])), "value")
+            self.show()
+        for part in (self.box, self.slider, self.origin):
+            if part is not None:
+                part.tooltip = f"{name}. {self.quantity.meaning}"
+
+    @property
+    def unit(self):
+        return self.quantity.shown_unit(self.record.value("start.units") or "metric")
+
+    def _control(self, guard, slider):
+        entry, q = self.record.get(self.path), self.quantity
+        if q.kind == "choice":
+            control = widgets.Dropdown(options=[(label, word) for word, label in q.choices.items()], value=entry.value if entry else None,
+                                       layout=widgets.Layout(width="100%", min_width="90px"))
+            control.observe(guard(lambda change: self._take(change["new"])), "value")
+        elif q.kind == "flag":
+            control = widgets.Checkbox(value=bool(entry and entry.value), indent=False, description="yes", layout=widgets.Layout(width="auto"))
+            control.observe(guard(lambda change: self._take(change["new"])), "value")
+        else:
+            placeholder = "not entered" if q.kind == "number" and not entry else ""
+            control = widgets.Text(value=self.typed(entry), placeholder=placeholder, continuous_update=False,
+                                   layout=widgets.Layout(width="110px" if q.kind == "number" else "100%", min_width="70px"))
+            control.observe(guard(lambda change: self._take(change["new"])), "value")
+            if slider and q.usual:
+                low, high = (units.from_si(x, self.unit, q.unit) for x in q.usual)
+                now = units.from_si(entry.value, self.unit, q.unit) if entry else low
+                step = 1 if q.whole else _step(high - low)
+                self.slider = widgets.FloatSlider(value=min(max(now, low), high), min=low, max=high, step=step, readout=False,
+                                                  layout=widgets.Layout(width="100%", min_width="110px"))
+                self.slider.add_class(css_name(self.path) + "-slider")
+                self.slider.observe(guard(lambda change: self._slide(change["new"])), "value")
+        return control
+
+    def typed(self, entry):
+        """An entry as it stands in the typed field: the number alone when it is in the shown unit."""
+        if entry is None or (entry.assumed and self.quantity.kind == "text"):
+            return ""
+        if self.quantity.kind == "text":
+            return entry.value
+        return units.digits(units.from_si(entry.value, self.unit, self.quantity.unit), 6).rstrip() if self.quantity.kind == "number" else entry.text
+
+    def _slide(self, shown):
+        if self._moving:
+            return
+        self._moving = True
+        try:
+            self.box.value = units.digits(shown, 6)
+        finally:
+            self._moving = False
+        self._take(self.box.value)
+
+    def _take(self, value):
+        if self._moving:
+            return
+        try:
+            if value is None or (isinstance(value, str) and not value.strip()):
+                self.record.clear(self.path)
+            else:
+                self.record.set(self.path, value, origin=self._origin())
+        except RecordError as refused:
+            self.refused.value = f'<span class="tk-refused">{html.escape(str(refused))}</span>'
+            return
+        self.refused.value = ""
+        self.show()
+        self.changed(self.path)
+
+    def _origin(self):
+        """Where an entry typed now comes from: as before, so that a corrected weighing stays weighed; else chosen."""
+        entry = self.record.get(self.path)
+        return entry.origin if entry and not entry.assumed else "chosen"
+
+    def _known_from(self, origin):
+        entry = self.record.get(self.path)
+        if self._moving or entry is None or not self.record.written(self.path):
+            return
+        self.record.set(self.path, entry.text, origin=origin, note=entry.note)
+        self.changed(self.path)
+
+    def show(self):
+        """Show what the record holds, without taking it for an entry of the reader."""
+        entry = self.record.get(self.path)
+        self._moving = True
+        try:
+            if self.origin is not None:
+                self.origin.value = entry.origin if entry and entry.origin in KNOWN_FROM else "chosen"
+                self.origin.disabled = not self.record.written(self.path)
+            if self.quantity.kind in ("choice", "flag"):
+                self.box.value = entry.value if entry else None
+            else:
+                self.box.value = self.typed(entry)
+            if self.slider is not None and entry is not None:
+                low, high = self.slider.min, self.slider.max
+                self.slider.value = min(max(units.from_si(entry.value, self.unit, self.quantity.unit), low), high)
+        finally:
+            self._moving = False
+
+
+def _step(width):
+    for step in (0.001, 0.002, 0.005, 0.01, 0.02, 0.05, 0.1, 0.2, 0.5, 1, 2, 5, 10, 20, 50):
+        if width / step <= 250:
+            return step
+    return width / 250
+
+
+class Group(Part):
+    """The fields of one group of a section as a grid: label, control (left and right side by side), unit; sliders below where wanted."""
+
+    def __init__(self, section, group, record, changed, guard, sliders=(), only=None):
+        self.fields, self.record, self._slots = {}, record, []
+        rows = []
+        for entry in [q for q in quantities.QUANTITIES.values() if q.section == section and q.group == group and q.id.count(".") == 1]:
+            if only is not None and entry.name not in only:
+                continue
+            sides = [quantities.side_of(p) for p in entry.paths()]
+            made = [Field(path, record, changed, guard, slider=entry.name in sliders) for path in entry.paths()]
+            self.fields.update({f.path: f for f in made})
+            rows.append(self._row(entry, sides, made))
+        self.widget = widgets.VBox(rows, layout=widgets.Layout(width="100%", max_width="980px"))
+        self.widget.add_class("tk-group")
+        self.fit()
+
+    def _row(self, entry, sides, made):
+        label = _label(entry.label)
+        label.layout = widgets.Layout(width="230px", min_width="150px", margin="0 8px 0 0")
+        label.add_class("tk-label")
+        cells = []
+        for side, field in zip(sides, made):
+            word = [_label(SIDE_WORD[side])] if side else []
+            unit = [_label(field.unit)] if field.unit else []
+            wide = entry.kind in ("choice", "text")
+            part = widgets.HBox([*word, field.box, *unit, *([field.slider] if field.slider else []), *([field.origin] if field.origin else [])],
+                                layout=widgets.Layout(flex="1 1 300px" if wide or field.slider else "0 1 auto", min_width="150px", align_items="center", margin="0 14px 0 0"))
+            part.add_class("tk-side-" + side if side else "tk-alone")
+            if "shared" in entry.sides:
+                self._slots.append((side, part))
+            cells.append(part)
+        meaning = _label(entry.meaning)
+        meaning.add_class("tk-meaning")
+        control = widgets.VBox([widgets.HBox(cells, layout=widgets.Layout(flex_flow="row wrap", width="100%")), meaning, *[f.refused for f in made]],
+                               layout=widgets.Layout(flex="1 1 320px", min_width="220px"))
+        row = widgets.HBox([label, control], layout=widgets.Layout(flex_flow="row wrap", align_items="flex-start", margin="2px 0", width="100%"))
+        row.add_class("tk-row")
+        return row
+
+    def fit(self):
+        """Show the slots of the packs the layout has: one for each side, or the common one."""
+        shown = PACK_SLOTS.get(self.record.value("power.packs"), ("left", "right"))
+        for side, part in self._slots:
+            part.layout.display = None if side in shown else "none"
+
+    def take(self, record):
+        """Show another record from now on."""
+        self.record = record
+        self.fit()
+        for field in self.fields.values():
+            field.record = record
+            field.refused.value = ""
+            field.show()
+
+    def __repr__(self):
+        lines = []
+        for path, field in self.fields.items():
+            side, entry = quantities.side_of(path), field.record.get(path)
+            lines.append(f"{field.quantity.label}{f', {side}' if side else ''}: {entry.text if entry else 'not known'}")
+        return "\n".join(lines)
+
+
+class Rows(Part):
+    """A table of the record as rows of typed fields, with a press to add one and a tick to take one out."""
+
+    def __init__(self, table, record, changed, guard):
+        self.table, self.record, self.changed, self.guard = quantities.TABLES[table], record, changed, guard
+        self.refused = widgets.HTML("")
+        self.body = widgets.VBox([])
+        add = widgets.Button(description="add a row", layout=widgets.Layout(width="auto"))
+        add.add_class(css_name(table) + "-add")
+        add.on_click(guard(lambda _: self._add()))
+        self.widget = widgets.VBox([self.body, self.refused, add], layout=widgets.Layout(width="100%", overflow="auto"))
+        self.widget.add_class(css_name(table))
+        self.texts = []
+        self.show()
+
+    def _system(self):
+        return self.record.value("start.units") or "metric"
+
+    def show(self):
+        """Show the rows the record holds."""
+        self.texts = [{c.name: self._text(c, row.get(c.name)) for c in self.table.columns} for row in self.record.rows(self.table.id)]
+        self._draw()
+
+    def _text(self, column, entry):
+        if entry is None:
+            return ""
+        if column.kind == "number":
+            return units.digits(units.from_si(entry.value, column.shown_unit(self._system()), column.unit), 6)
+        return entry.value
+
+    def _draw(self):
+        heads = [f"{c.label} {c.shown_unit(self._system())}".strip() for c in self.table.columns]
+        grid = [_label(h, strong=True) for h in [*heads, ""]]
+        for number, row in enumerate(self.texts):
+            grid += [self._cell(number, column, row[column.name]) for column in self.table.columns]
+            out = widgets.Button(description="✕", tooltip=f"take out row {number + 1}", layout=widgets.Layout(width="36px"))
+            out.on_click(self.guard(lambda _, n=number: self._remove(n)))
+            grid.append(out)
+        wide = " ".join("minmax(140px, 2fr)" if c.kind == "text" else "minmax(84px, 1fr)" for c in self.table.columns)
+        self.body.children = [widgets.GridBox(grid, layout=widgets.Layout(grid_template_columns=wide + " 40px", grid_gap="2px 6px", width="100%",
+                                                                          min_width=f"{90 * len(heads) + 60}px"))]
+
+    def _cell(self, number, column, text):
+        if column.kind == "choice":
+            made = widgets.Dropdown(options=[(label, word) for word, label in column.choices.items()], value=text or None, layout=widgets.Layout(width="100%"))
+        else:
+            made = widgets.Text(value=str(text), continuous_update=False, layout=widgets.Layout(width="100%"))
+        made.tooltip = f"{column.label}, row {number + 1}. {column.meaning}"
+        made.add_class(css_name(f"{column.id}-{number}"))
+        made.observe(self.guard(lambda change: self._typed(number, column.name, change["new"])), "value")
+        return made
+
+    def _typed(self, number, name, text):
+        self.texts[number][name] = text
+        self._take()
+
+    def _add(self):
+        self.texts.append({c.name: (c.default if c.kind == "choice" and c.default else "") for c in self.table.columns})
+        self._draw()
+
+    def _remove(self, number):
+        del self.texts[number]
+        self._draw()
+        self._take()
+
+    def _take(self):
+        rows = [{k: v for k, v in row.items() if str(v).strip()} for row in self.texts]
+        try:
+            self.record.set_rows(self.table.id, [row for row in rows if row])
+        except RecordError as refused:
+            self.refused.value = f'<span class="tk-refused">{html.escape(str(refused))}</span>'
+            return
+        self.refused.value = ""
+        self.changed(self.table.id)
+
+    def take(self, record):
+        """Show another record from now on."""
+        self.record = record
+        self.refused.value = ""
+        self.show()
+
+    def __repr__(self):
+        return "\n".join([self.table.label, *(", ".join(f"{k} {v}" for k, v in row.items() if str(v).strip()) for row in self.texts)])

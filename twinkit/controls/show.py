@@ -1,0 +1,103 @@
+"""What a page says in HTML and plain text: the style sheet, findings, cautions, folded answers."""
+
+import html
+import re
+
+from twinkit import quantities
+from twinkit.checks import MARKS
+from twinkit.design.base import said
+
+STYLE = """<style>
+.tk-page{font-size:var(--jp-content-font-size1,14px);line-height:1.5;color:var(--jp-content-font-color1,#22272b);max-width:980px}
+.tk-page p{margin:.3em 0}
+.tk-head{border-left:6px solid #5b6670;padding:.2em .9em;margin:.3em 0}
+button[data-commandlinker-command]{font:inherit;padding:.45em 1.1em;border:1px solid var(--jp-border-color1,#a9b1b6);border-radius:3px;background:var(--jp-layout-color2,#eee);color:inherit;cursor:pointer}
+.tk-note,.tk-caution,.tk-finding,.tk-trouble,.tk-fold{border-left:4px solid var(--jp-border-color1,#a9b1b6);padding:.15em .8em;margin:.45em 0;overflow-wrap:anywhere}
+.tk-caution{border-left:4px double #9c1f4b;padding-left:.9em}
+.tk-finding .tk-mark{font-weight:700}
+.tk-finding .tk-small,.tk-small{font-size:.88em;color:var(--jp-content-font-color2,#4b545a)}
+.tk-trouble{border-left-color:#9c1f4b}
+.tk-trouble pre{white-space:pre-wrap}
+.tk-refused{color:#b3261e;font-weight:600;white-space:normal;overflow-wrap:anywhere}
+[data-jp-theme-light="false"] .tk-refused{color:#ff8a80}
+.tk-sheet{overflow-x:auto;max-width:100%}
+.tk-caption{font-weight:600;margin:.5em 0 .2em!important}
+table.tk-table{border-collapse:collapse;margin:.2em 0 .6em;font-size:.95em}
+table.tk-table th,table.tk-table td{text-align:left!important;padding:.22em .8em .22em 0;vertical-align:top;border-bottom:1px solid var(--jp-border-color2,#ccc);white-space:normal}
+.tk-mark{white-space:nowrap;font-weight:600}
+.tk-row{border-bottom:1px solid var(--jp-border-color3,#e3e3e3);padding:3px 0}
+.tk-row .widget-html-content,.tk-row .widget-html{line-height:1.45;white-space:normal}
+.tk-meaning .widget-html-content{font-size:.86em;color:var(--jp-content-font-color2,#4b545a)}
+img.tk-picture{max-width:100%;height:auto;display:block}
+</style>"""
+
+
+def finding_html(finding, acknowledged=None):
+    """One finding as a paragraph."""
+    e = html.escape
+    parts = [f'<span class="tk-mark">{MARKS[finding.verdict]} {finding.verdict}</span> · <b>{e(finding.title)}.</b> {e(finding.sentence)}']
+    if finding.advice:
+        parts.append(f"<br>→ {e(finding.advice.sentence)}")
+    small = []
+    if finding.assumed and finding.verdict != "cannot tell":
+        few = ", ".join(quantities.quantity(p).label if p not in quantities.TABLES else quantities.TABLES[p].label for p in finding.assumed[:3])
+        more = len(finding.assumed) - 3
+        small.append(f"Leans on values nobody measured or chose: {few}{f' and {more} more' if more > 0 else ''}.")
+    if acknowledged:
+        small.append(f"Flown knowing this, because {acknowledged['reason']} ({acknowledged['name']}, {acknowledged['date']}).")
+    if small:
+        parts.append(f'<br><span class="tk-small">{e(" ".join(small))}</span>')
+    return f'<div class="tk-finding" data-code="{e(finding.code)}" data-verdict="{finding.verdict}">{"".join(parts)}</div>'
+
+
+def finding_text(finding):
+    """One finding as a line of plain text."""
+    advice = f" -> {finding.advice.sentence}" if finding.advice else ""
+    return f"{MARKS[finding.verdict]} {finding.verdict} | {finding.title}. {finding.sentence}{advice}"
+
+
+def plain(markup):
+    """HTML as plain text, for the text fallback of an output."""
+    text = re.sub(r"<style>.*?</style>", "", markup, flags=re.S)
+    text = re.sub(r"<(br|/p|/div|/tr|/li)[^>]*>", "\n", text)
+    return re.sub(r"\n{2,}", "\n", html.unescape(re.sub(r"<[^>]+>", "", text))).strip()
+
+
+def changes_html(changes):
+    """What moved since a step was kept."""
+    lines = "".join(f"<li>{html.escape(_name(c.path))}: then {html.escape(c.then or 'not known')}, now {html.escape(c.now or 'not known')}</li>" for c in changes[:8])
+    more = f"<li>and {len(changes) - 8} more</li>" if len(changes) > 8 else ""
+    return f"<ul>{lines}{more}</ul>"
+
+
+def _name(path):
+    try:
+        return said(path)
+    except KeyError:
+        return path
+
+
+def sheet(title, columns, rows):
+    """A table as HTML."""
+    from twinkit.drawings.base import Sheet
+
+    return Sheet(title, columns, tuple(rows)).html()
+
+
+def entries(record, paths, only=None):
+    """Entries of the record as a table, for the printed record: label, value, where it comes from."""
+    rows = []
+    for path in paths:
+        quantity, entry, side = quantities.quantity(path), record.get(path), quantities.side_of(path)
+        if only is not None and quantity.name not in only:
+            continue
+        value = "not known" if entry is None else quantity.choices.get(entry.value, entry.text) if quantity.kind == "choice" else entry.text
+        rows.append((quantity.label + (f", {side}" if side else ""), value, entry.origin if entry else ""))
+    return sheet("Entered", ("entry", "value", "known from"), rows)
+
+
+def rows(record, table):
+    """A table of the record as a table, for the printed record."""
+    entry = quantities.TABLES[table]
+    found = [[row[c.name].text if c.name in row else "" for c in entry.columns] for row in record.rows(table)]
+    return sheet(entry.label, tuple(c.label for c in entry.columns), found)

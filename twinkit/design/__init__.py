@@ -1,0 +1,168 @@
+"""From the record to named results, one module for each step: flat functions, a ground in, a frozen result out."""
+
+from functools import cached_property
+
+from twinkit.design import base
+
+
+class Results:
+    """All results of one record, each computed when first asked for and then kept.
+
+    The order of leaning is geometry -> leads -> power -> weight -> wing -> flight -> wiring -> rudder -> bench; nothing leans backwards.
+    """
+
+    def __init__(self, record):
+        self.record = record
+
+    def ground(self):
+        return base.Ground(self.record)
+
+    @cached_property
+    def start(self):
+        from twinkit.design import start
+
+        return start.outset(self.ground())
+
+    @cached_property
+    def geometry(self):
+        from twinkit.design import geometry
+
+        return geometry.geometry(self.ground())
+
+    @cached_property
+    def leads(self):
+        from twinkit.design import leads
+
+        return leads.runs(self.ground(), self.geometry)
+
+    @cached_property
+    def bench(self):
+        from twinkit.design import bench
+
+        return bench.readings(self.ground())
+
+    @cached_property
+    def power(self):
+        from twinkit.design import power
+
+        return power.drive(self.ground(), self.start, self.leads, self.bench)
+
+    @cached_property
+    def power_curves(self):
+        from twinkit.design import power_curves
+
+        return power_curves.curves(self.ground(), self.power)
+
+    @cached_property
+    def power_bands(self):
+        from twinkit.design import power_curves
+
+        return power_curves.bands(self.ground(), self.power)
+
+    @cached_property
+    def layout(self):
+        from twinkit.design import wiring
+
+        return wiring.layout(self.ground())
+
+    @cached_property
+    def lead_losses(self):
+        from twinkit.design import leads
+
+        return leads.lead_losses(self.ground(), self.leads, self.power)
+
+    @cached_property
+    def settings(self):
+        from twinkit.design import wiring
+
+        return wiring.settings(self.ground())
+
+    @cached_property
+    def layouts(self):
+        from twinkit.design import power_layouts
+
+        return power_layouts.compared(self.ground(), self.layout, self.power)
+
+    @cached_property
+    def weight(self):
+        from twinkit.design import weight
+
+        return weight.balance(self.ground(), self.geometry, self.leads)
+
+    @cached_property
+    def wing(self):
+        from twinkit.design import wing
+
+        return wing.performance(self.ground(), self.start, self.geometry, self.weight, self.power)
+
+    @cached_property
+    def slide(self):
+        from twinkit.design import slide
+
+        return slide.slide(self.ground(), self.geometry, self.weight, self.wing)
+
+    @cached_property
+    def wiring(self):
+        from twinkit.design import wiring
+
+        return wiring.bus(self.ground(), self.layout, self.leads)
+
+    @cached_property
+    def flight(self):
+        from twinkit.design import flight
+
+        return flight.endurance(self.ground(), self.start, self.power, self.wing, self.wiring)
+
+    @cached_property
+    def rudder(self):
+        from twinkit.design import rudder
+
+        return rudder.one_motor_out(self.ground(), self.start, self.geometry, self.weight, self.power, self.wing)
+
+    @cached_property
+    def seconds(self):
+        from twinkit.design import sudden
+
+        return sudden.seconds(self.ground(), self.weight, self.wing, self.rudder)
+
+    @cached_property
+    def compared(self):
+        from twinkit.design import comparison
+
+        return comparison.compared(self.ground(), self.bench, self.power, self.start, self.leads)
+
+    @cached_property
+    def trials(self):
+        from twinkit.design import first_flight
+
+        return first_flight.trials(self.ground(), self.power)
+
+    @cached_property
+    def flight_log(self):
+        from twinkit.design import first_flight
+
+        return first_flight.flight_log(self.ground(), self.power, self.wiring)
+
+    def leans(self, step):
+        """The entries a kept step leans on, as path -> text now ('' when not known)."""
+        from twinkit import quantities
+
+        paths = {}
+        for name in STEP_RESULTS[step]:
+            paths.update(dict.fromkeys(getattr(self, name).leans))
+        texts = {}
+        for path in paths:
+            if path in quantities.TABLES:
+                rows = self.record.rows(path)
+                texts[path] = "; ".join(", ".join(f"{k} {e.text}" for k, e in row.items() if not e.assumed) for row in rows)
+            else:
+                entry = self.record.get(path)
+                texts[path] = entry.text if entry else ""
+        return texts
+
+
+# The results behind each step: what its page shows and what its snapshot keeps.
+STEP_RESULTS = {
+    "start": ("start",), "power": ("power",), "wiring": ("layout", "settings", "wiring"), "leads": ("leads", "lead_losses"), "weight": ("weight", "slide", "flight"),
+    "wing": ("geometry", "wing"), "rudder": ("rudder",), "bench": ("bench", "compared", "trials", "flight_log"),
+}

@@ -1,0 +1,257 @@
+"""The drives of both sides: running points at any throttle and airspeed, the moments of a flight, and how far off thrust and current may be."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from twinkit import tables
+from twinkit.constants import STANDARD_GRAVITY
+from twinkit.design.base import Result
+from twinkit.design.drive_parts import SOURCES_OF_ERROR, SideDrive, drives, moved, propeller_band, sigmas
+from twinkit.physics import drivetrain, pack as packs
+from twinkit.physics.propeller_table import zero_thrust_advance_ratio
+
+GRID_SPEEDS = 41         # airspeeds of the thrust curves
+GRID_THROTTLES = 21      # throttles tried to find the cruise
+BEYOND = 1.03            # the speed axis ends a little beyond zero thrust
+
+
+@dataclass(frozen=True)
+class Point:
+    """Running point of a side, SI, arrays or floats. pack_current is what its controller draws, the receiver left out; volts and input power are those at the controller.
+
+    solved is False where there is no answer (values nan), running False where the motor gives no power (standing, or turned by the air).
+    """
+
+    thrust: np.ndarray
+    torque: np.ndarray
+    speed_of_rotation: np.ndarray
+    motor_current: np.ndarray
+    pack_current: np.ndarray
+    motor_volts: np.ndarray
+    pack_volts: np.ndarray
+    input_power: np.ndarray
+    shaft_power: np.ndarray
+    efficiency: np.ndarray
+    heat: np.ndarray
+    controller_heat: np.ndarray
+    solved: np.ndarray
+    running: np.ndarray
+
+
+@dataclass(frozen=True)
+class TwoSides:
+    """Both sides at one throttle each and one airspeed."""
+
+    left: Point
+    right: Point
+    throttle_left: float
+    throttle_right: float
+    speed: float
+
+    @property
+    def thrust(self):
+        return self.left.thrust + self.right.thrust
+
+    @property
+    def input_power(self):
+        return self.left.input_power + self.right.input_power
+
+    @property
+    def pack_current(self):
+        return self.left.pack_current + self.right.pack_current
+
+
+@dataclass(frozen=True)
+class Moment:
+    """A moment of the flight: its name, both sides in it and the thrust wanted (None: none); band is the one-sigma share of the thrust."""
+
+    name: str
+    sides: TwoSides
+    wanted: float
+    band_left: float
+    band_right: float
+
+
+@dataclass(frozen=True, kw_only=True)
+class Power(Result):
+    """Drives and running points. shared: both sides draw on one supply (one pack, joined packs, or one controller)."""
+
+    left: SideDrive
+    right: SideDrive
+    shared: bool
+    one_controller: bool
+    pack_layout: str
+    packs: tuple
+    density: float
+    full: TwoSides          # full throttle, standing, at the charge looked at
+    fresh: TwoSides         # the same on full packs: what every rating must stand
+    half: TwoSides          # the same on half full packs
+    look: TwoSides          # at the throttle and airspeed looked at
+    speeds: np.ndarray
+    sweep: TwoSides         # full throttle over speeds
+    fastest_left: float     # highest speed of rotation while the propeller still pulls, full packs
+    fastest_right: float
+    zero_thrust_speed: float
+    cruise_throttle: float  # first guess, until page 05
+    cruise_thrust: float
+    moments: tuple
+
+    @property
+    def thrust_left(self):
+        return None if self.sweep is None else self.sweep.left.thrust
+
+    @property
+    def thrust_right(self):
+        return None if self.sweep is None else self.sweep.right.thrust
+
+    @property
+    def thrust(self):
+        return None if self.sweep is None else self.sweep.thrust
+
+    @property
+    def static_thrust(self):
+        """Both sides at full throttle, standing [N]."""
+        return None if self.full is None else self.full.thrust
+
+    def side(self, name):
+        return getattr(self, name)
+
+    def solve(self, throttle_left, throttle_right, speed):
+        """Both sides at any throttles and airspeed (numbers or broadcastable arrays), at the charge looked at."""
+        return solve(self.left, self.right, self.shared, throttle_left, throttle_right, speed, self.density)
+
+    def pack_currents(self, sides):
+        """What each pack gives at a running point, in the order of packs [A]."""
+        if len(self.packs) == 1:
+            return (sides.pack_current,)
+        if not self.shared:
+            return (sides.left.pack_current, sides.right.pack_current)
+        one, two = self.packs
+        share = packs.parallel_sharing(one.emf, one.resistance, two.emf, two.resistance, sides.pack_current)
+        return (share.current_1, share.current_2)
+
+
+def drive(g, start, leads, bench):
+    """Both drives with their running points; unknown while anything of either side is missing."""
+    made = drives(g, start, leads, bench)
+    return Power.unknown(g) if made is None else _worked(g, start, made)
+
+
+# --- running points ----------------------------------------------------------------------------------------------------------
+
+
+def solve(left, right, shared, throttle_left, throttle_right, speed, density):
+    """Both sides at throttles and an airspeed; numbers of the sides may be arrays too."""
+    shape = np.broadcast_shapes(*(np.shape(x) for x in (throttle_left, throttle_right, speed)))
+    duties = [np.broadcast_to(np.asarray(t, float), shape) for t in (throttle_left, throttle_right)]
+    speed = np.broadcast_to(np.asarray(speed, float), shape)
+    sides = [drivetrain.Side(kv=s.kv, resistance=s.resistance, base=s.no_load_base, slope=s.no_load_slope, propeller=s.table, duty=duty,
+                             series_resistance=s.series_resistance + (duty**2 * s.lead_resistance if shared else 0.0), idle_current=s.idle_current,
+                             thrust_factor=s.thrust_factor, torque_factor=s.torque_factor) for s, duty in zip((left, right), duties)]
+    if shared:
+        both = drivetrain.solve_shared_pack(*sides, left.emf, left.supply_resistance, 0.0, speed, density)
+        points = [_point(d, s.lead_resistance) for d, s in zip((both.left, both.right), (left, right))]
+    else:
+        points = [_point(drivetrain.solve_side(d, s.emf, s.supply_resistance + s.lead_resistance, 0.0, speed, density), 0.0)
+                  for d, s in zip(sides, (left, right))]
+    return TwoSides(*points, *duties, speed)
+
+
+def _point(d, lead):
+    """A solved side as a Point; lead is what lies between the common supply and its controller."""
+    volts = d.pack_voltage - lead * d.pack_current
+    power = volts * d.pack_current
+    running = d.status == drivetrain.Status.SOLVED
+    with np.errstate(invalid="ignore", divide="ignore"):
+        efficiency = np.where(running & (d.shaft_power > 0.0), d.shaft_power / power, np.nan)
+    return Point(d.thrust, d.torque, d.omega, d.motor_current, d.pack_current, d.motor_voltage, volts, power, d.shaft_power, efficiency, d.motor_heat,
+                 power - d.motor_power, d.status < drivetrain.Status.OVERRUN, running)
+
+
+def _cases(two, which):
+    """Some cases of a solved array."""
+    side = lambda p: Point(**{n: v[which] for n, v in vars(p).items()})  # noqa: E731
+    return TwoSides(side(two.left), side(two.right), two.throttle_left[which], two.throttle_right[which], two.speed[which])
+
+
+def _plain(two, at=()):
+    """One case of a solved array as plain floats."""
+    number = lambda x: float(np.asarray(x)[at])  # noqa: E731
+    side = lambda p: Point(**{n: (bool if n in ("solved", "running") else float)(np.asarray(v)[at]) for n, v in vars(p).items()})  # noqa: E731
+    return TwoSides(side(two.left), side(two.right), number(two.throttle_left), number(two.throttle_right), number(two.speed))
+
+
+def _worked(g, start, made):
+    """The result. Thrust curves, full packs, the search for the cruise and the bands are one array of cases; the moments follow."""
+    assumed, density, cruise = tables.values("power/assumptions"), start.density, start.cruise_guess
+    shared, sides = made.shared, (made.left, made.right)
+    free = [s.kv * s.emf_full / (2.0 * np.pi) for s in sides]
+    ends = [zero_thrust_advance_ratio(s.table, n, density) * n * s.propeller_diameter for s, n in zip(sides, free)]
+    speeds = np.linspace(0.0, BEYOND * float(np.nanmax([*ends, cruise])), GRID_SPEEDS)
+    throttles, errors = np.linspace(0.0, 1.0, GRID_THROTTLES), len(SOURCES_OF_ERROR)
+    blocks = {"sweep": (np.ones(GRID_SPEEDS), speeds), "fresh": (np.ones(GRID_SPEEDS), speeds), "cruise": (throttles, np.full(GRID_THROTTLES, cruise)),
+              "half": (np.ones(1), np.zeros(1)), "off": (np.ones(2 * errors), np.tile([0.0, cruise], errors))}
+    throttle, speed = (np.concatenate(x) for x in zip(*blocks.values()))
+    block = np.repeat(list(blocks), [len(x[0]) for x in blocks.values()])
+    tried = [replace(moved(s, _factors(s, block == "off")), emf=np.select([block == "fresh", block == "half"], [s.emf_full, s.emf_half], s.emf))
+             for s in sides]
+    solved = solve(*tried, shared, throttle, throttle, speed, density)
+    sweep, fresh, search, half, off = (_cases(solved, block == name) for name in blocks)
+    left, right = (_with_bands(s, getattr(sweep, s.side), getattr(search, s.side), getattr(off, s.side)) for s in sides)
+    weight = start.mass_guess * STANDARD_GRAVITY
+    level = weight / assumed["lift_over_drag"]
+    cruise_throttle = float(np.interp(level, search.thrust, throttles))
+    # what is only looked at is not leant on
+    looked = [g.record.value(f"power.look_{name}") for name in ("throttle", "speed")]
+    climb, approach = (assumed[f"{name}_speed_share"] * cruise for name in ("climb", "approach"))
+    launch = weight * g("limits.thrust_hand" if start.launch == "hand" else "limits.thrust_grass")
+    climbing = level + weight * g("limits.climb_rate") / climb
+    low = assumed["approach_throttle"]
+    cases = {"look": (looked[0], looked[0], looked[1], None), "launch": (1.0, 1.0, 0.0, launch), "climb": (1.0, 1.0, climb, climbing),
+             "cruise": (cruise_throttle, cruise_throttle, cruise, level), "approach": (low, low, approach, None),
+             "left stopped": (0.0, 1.0, climb, level), "right stopped": (1.0, 0.0, climb, level)}
+    solved = solve(left, right, shared, *(np.array(x) for x in list(zip(*cases.values()))[:3]), density)
+    points = {name: _plain(solved, k) for k, name in enumerate(cases)}
+    moments = tuple(Moment(name, points[name], case[3], *((s.band_static if name == "launch" else s.band_flight) for s in (left, right)))
+                    for name, case in cases.items() if name != "look")
+    return Power(left=left, right=right, shared=shared, one_controller=made.one_controller, pack_layout=made.pack_layout, packs=made.packs, density=density, full=points["launch"],
+                 fresh=_plain(fresh, 0), half=_plain(half, 0), look=points["look"], speeds=speeds, sweep=sweep, fastest_left=_fastest(fresh.left),
+                 fastest_right=_fastest(fresh.right), zero_thrust_speed=float(_crossing(speeds, sweep.thrust)), cruise_throttle=cruise_throttle,
+                 cruise_thrust=level, moments=moments, **g.marks())
+
+
+def _fastest(point):
+    """Highest speed of rotation while the propeller pulls."""
+    pulls = point.thrust >= 0.0
+    return float(np.max(point.speed_of_rotation[pulls])) if pulls.any() else float(point.speed_of_rotation[0])
+
+
+def _crossing(x, y):
+    """Where a falling curve meets zero; nan when it does not."""
+    below = np.flatnonzero(y < 0.0)
+    if not below.size or below[0] == 0:
+        return np.nan
+    k = below[0]
+    return x[k - 1] + (x[k] - x[k - 1]) * y[k - 1] / (y[k - 1] - y[k])
+
+
+def _factors(side, off):
+    """Each uncertain number's factor over the cases: 1, but one standard deviation up in the pair of cases that tries it (static, flight)."""
+    first, factors = int(np.argmax(off)), {name: np.ones(off.size) for name in SOURCES_OF_ERROR}
+    for column, state in enumerate(("static", "flight")):
+        for row, (name, sigma) in enumerate(sigmas(side, state).items()):
+            factors[name][first + 2 * row + column] += sigma
+    return factors
+
+
+def _with_bands(side, sweep, search, off):
+    """The side with the one-sigma shares of its thrust and static current: every error's own share, added in quadrature, CT and CP going together."""
+    correlation = tables.values("power/assumptions")["ct_cp_correlation"]
+    shares = []
+    for name in ("thrust", "motor_current"):
+        nominal = np.array([getattr(sweep, name)[0], getattr(search, name)[-1]])
+        moved = getattr(off, name).reshape(-1, 2) / nominal - 1.0
+        shares.append(np.sqrt((moved**2).sum(0) + 2.0 * correlation * moved[0] * moved[1]))
+    reasons = propeller_band(side, "static", np.nan_to_num([sweep.speed_of_rotation[0], search.speed_of_rotation[-1]])).reasons
+    return replace(side, band_static=float(shares[0][0]), band_flight=float(shares[0][1]), band_current=float(shares[1][0]), reasons=reasons)

@@ -1,0 +1,102 @@
+"""What every drawing and every table on a page is."""
+
+import html
+import re
+import textwrap
+from dataclasses import dataclass
+
+from twinkit.checks import MARKS
+from twinkit.drawings import style
+
+
+class Picture:
+    """A drawing made once and then updated: make(results) and update(results) give the same pixels.
+
+    A subclass sets size (inches), needs (results it draws), says build() (axes and artists, no numbers) and fill(results) (numbers, texts,
+    axis limits; returns the finding in words, which becomes the title). It never computes, saves or displays.
+    """
+
+    size = (7.0, 4.0)
+    needs = ()
+    slow = False
+
+    def __init__(self):
+        self.figure = style.figure(*self.size)
+        self.title = ""
+        self._built = False
+
+    @classmethod
+    def make(cls, results):
+        """A new drawing of these results."""
+        drawing = cls()
+        drawing.update(results)
+        return drawing
+
+    def update(self, results):
+        """Draw these results; what is missing is said in the middle of the paper."""
+        from twinkit.design.base import said_all
+
+        missing = dict.fromkeys(path for name in self.needs for path in getattr(results, name).missing)
+        if missing or not self._built:
+            self.figure.clear()
+        if missing:
+            self._built = False
+            self.title = f"Nothing to draw yet. Not yet known: {said_all(tuple(missing), 3)}."
+            self.figure.text(0.5, 0.5, self.title, ha="center", va="center", wrap=True, color=style.INK, fontsize=10)
+            return
+        if not self._built:
+            self.build()
+            self._built = True
+        self.title = self.fill(results)
+        lines = textwrap.fill(self.title, int(self.size[0] * 12))
+        self.figure.suptitle(lines, x=0.012, ha="left", fontsize=10.5, color=style.INK)
+
+    def build(self):
+        """Axes and artists."""
+        raise TypeError(f"{type(self).__name__} has no build()")
+
+    def fill(self, results):
+        """Numbers into the artists; returns the title."""
+        raise TypeError(f"{type(self).__name__} has no fill(results)")
+
+    def png(self):
+        """The picture as bytes."""
+        return style.png(self.figure)
+
+
+def _unbroken(text):
+    """Text in which a number is not parted from its unit at the end of a line."""
+    return re.sub(r"(?<=\d) (?=(?:mm|cm|m|g|kg|in|oz|ft|lb|V|A|mA|W|Wh|mAh|ohm|mohm|rpm|deg|s|min|N|uF|nH|kHz|%|°C|°F|m/s|mph|dm2|in2|g/dm2)\b)", "\u00a0", text)
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A table as people read it: every cell is text with its unit. marks[row] is a verdict for the row, or ''."""
+
+    title: str
+    columns: tuple
+    rows: tuple
+    marks: tuple = ()
+    note: str = ""
+
+    def html(self):
+        """The table as HTML that follows the page's light or dark look."""
+        e = html.escape
+        head = "".join(f"<th>{e(c)}</th>" for c in self.columns)
+        body = []
+        for number, row in enumerate(self.rows):
+            verdict = self.marks[number] if self.marks else ""
+            mark = f'<span class="tk-mark">{MARKS[verdict]} {verdict}</span> ' if verdict else ""
+            cells = "".join(f"<td>{mark if k == len(row) - 1 else ''}{_unbroken(e(str(c)))}</td>" for k, c in enumerate(row))
+            body.append(f"<tr>{cells}</tr>")
+        note = f'<p class="tk-note">{e(self.note)}</p>' if self.note else ""
+        return f'<div class="tk-sheet"><p class="tk-caption">{e(self.title)}</p><table class="tk-table"><thead><tr>{head}</tr></thead><tbody>{"".join(body)}</tbody></table>{note}</div>'
+
+    def text(self):
+        """The table as plain text."""
+        rows = [tuple(map(str, self.columns)), *(tuple(map(str, r)) for r in self.rows)]
+        if self.marks:
+            rows = [rows[0], *((*r[:-1], (f"{MARKS[m]} {m}: " if m else "") + r[-1]) for r, m in zip(rows[1:], self.marks))]
+        widths = [max(len(r[k]) for r in rows) for k in range(len(self.columns))]
+        lines = ["  ".join(cell.ljust(width) for cell, width in zip(row, widths)).rstrip() for row in rows]
+        return "\n".join([self.title, *lines, *([self.note] if self.note else [])])

@@ -1,0 +1,95 @@
+"""JupyterLab on this machine only, on the first page of a build."""
+
+import os
+import secrets
+import socket
+import subprocess
+import sys
+import tempfile
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+from twinkit import bootstrap, folder
+
+START_SECONDS = 60.0
+POLL_SECONDS = 0.1
+WORKSPACE = "twinkit"  # JupyterLab remembers open tabs here, apart from the reader's other work
+
+
+def run(place, browser=True):
+    """Run JupyterLab on a build's folder until it is stopped; its exit status."""
+    port, token = free_port(), secrets.token_hex(24)
+    page = folder.start_page(place)
+    path = f"lab/workspaces/{WORKSPACE}/tree/{page}" if page else "lab"
+    address = f"http://127.0.0.1:{port}/{path}?reset&token={token}"
+    with tempfile.TemporaryFile() as words:
+        server = subprocess.Popen(command(place, port), env=environment(token), stdin=subprocess.DEVNULL, stdout=words, stderr=words)
+        try:
+            if not answers(server, f"http://127.0.0.1:{port}/api"):
+                server.kill()
+                raise bootstrap.Trouble(f"JupyterLab did not start ({last_words(words)}): close other programs and start again.")
+            print(f"JupyterLab is running; stop it with Ctrl-C here.\nIts address: {address}", flush=True)
+            if browser:
+                show(address)
+            if server.wait():
+                raise bootstrap.Trouble(f"JupyterLab stopped by itself ({last_words(words)}): start it again, your build is as you last saved it.")
+        except KeyboardInterrupt:
+            server.terminate()
+            server.wait()
+    print("JupyterLab was stopped; your build is as you last saved it.")
+    return 0
+
+
+def last_words(file):
+    """The last line a program wrote."""
+    file.seek(0)
+    lines = file.read().decode("utf-8", errors="replace").strip().splitlines()
+    return lines[-1].strip().rstrip(".") if lines else "without a word"
+
+
+def command(place, port):
+    """How JupyterLab is started: on this machine only, quiet, without a port of its own choice."""
+    words = [sys.executable, "-m", "jupyterlab", "--no-browser", "--ServerApp.ip=127.0.0.1", f"--ServerApp.port={port}", "--ServerApp.port_retries=0",
+             f"--ServerApp.root_dir={place}", "--ServerApp.answer_yes=True", "--LabApp.extension_manager=readonly", "--log-level=ERROR"]
+    if hasattr(os, "geteuid") and os.geteuid() == 0:
+        words.append("--ServerApp.allow_root=True")
+    return words
+
+
+def environment(token):
+    """What JupyterLab and the pages' kernels are given: the token, kept off the list of processes, and the way to this twinkit."""
+    root = str(Path(__file__).resolve().parent.parent)
+    path = os.pathsep.join(part for part in (root, os.environ.get("PYTHONPATH")) if part)
+    return {**os.environ, "JUPYTER_TOKEN": token, "PYTHONPATH": path}
+
+
+def free_port():
+    """A port nobody listens on now."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return probe.getsockname()[1]
+
+
+def answers(server, address):
+    """Wait until the server answers; False when it ended or took too long."""
+    direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+    until = time.monotonic() + START_SECONDS
+    while time.monotonic() < until and server.poll() is None:
+        try:
+            direct.open(address, timeout=2).close()
+            return True
+        except urllib.error.HTTPError:
+            return True
+        except OSError:
+            time.sleep(POLL_SECONDS)
+    return False
+
+
+def show(address):
+    """Open the address in the reader's browser."""
+    import webbrowser
+
+    if not webbrowser.open(address):
+        print("No browser was found: open the address above in one.")

@@ -1,0 +1,392 @@
+"""A page: finds the record, shows header, pictures, tables, findings and cautions, keeps the step, leads to the next page.
+
+A notebook calls open_page(step) once and then the page's methods, one a cell; numbers come from design, sentences from checks,
+pictures and tables from drawings. Results go out through display handles, so that they stay in a saved file and are seen without a kernel.
+"""
+
+import asyncio
+import base64
+import html
+import importlib
+import os
+import shutil
+import tempfile
+from pathlib import Path
+
+from IPython.display import display
+
+from twinkit import __version__, checks, quantities, tables
+from twinkit.controls import show
+from twinkit.controls.guard import Guard
+from twinkit.design import Results
+from twinkit.design.base import said_all
+from twinkit.pages import FILES, QUESTIONS
+from twinkit.record import Record, RecordError
+
+RECORD_FILE = "build.toml"
+POLL_SECONDS = 0.5
+REST_SECONDS = 0.3
+
+
+def open_page(step, folder=None):
+    """Open the page of a step on the build in this folder (the notebook's own), or on a scratch copy of the demo build."""
+    if step not in FILES:
+        raise ValueError(f"there is no page '{step}'; the pages are {', '.join(FILES)}")
+    return Page(step, Path(folder or os.getcwd()))
+
+
+class View:
+    """One output on the page that follows the results: render(results) gives a mime bundle."""
+
+    def __init__(self, render, results, slow=False):
+        self.render, self.slow = render, slow
+        self._pending = display({"text/html": "", "text/plain": ""}, raw=True, display_id=True) if slow else None
+        self.handle = display(render(results), raw=True, display_id=True)
+
+    def refresh(self, results):
+        self.handle.update(self.render(results), raw=True)
+        self.mark("")
+
+    def mark(self, words):
+        """Say above a slow output that it still shows the old values."""
+        if self._pending:
+            self._pending.update({"text/html": f'<span class="tk-page tk-small">{words}</span>' if words else "", "text/plain": words}, raw=True)
+
+
+def bundle(markup, text=None):
+    """HTML with its plain text."""
+    return {"text/html": f'<div class="tk-page">{markup}</div>', "text/plain": text if text is not None else show.plain(markup)}
+
+
+class Page:
+    """One page on one record."""
+
+    def __init__(self, step, folder):
+        self.step, self.printing = step, os.environ.get("TWINKIT_PRINTING") == "1"
+        self.number = f"{quantities.STEPS.index(step):02d}"
+        self.drawings = importlib.import_module(f"twinkit.drawings.{step}")
+        self.views, self.parts, self._timers, self._drawn = [], [], {}, {}
+        self.guard = Guard(self._trouble)
+        self.scratch = not (folder / RECORD_FILE).is_file()
+        self.folder = _scratch_folder() if self.scratch else folder
+        try:
+            self.record = Record.read(self.folder / RECORD_FILE)
+            unreadable = ""
+        except RecordError as trouble:
+            self.record, unreadable = Record.blank(), str(trouble)
+        self.unreadable = unreadable
+        self.results = Results(self.record)
+        self._banner()
+        self.view(lambda results: bundle(self._head()))
+        self._stamp = self._stat()
+        self._watch()
+
+    # --- opening ---------------------------------------------------------------------------------------------------------
+
+    def _banner(self):
+        from twinkit.controls.banner import Banner
+
+        self.banner = Banner(self.guard, self.reload)
+        if not self.printing:
+            display(self.banner.widget)
+            self.banner.watch_reload()
+
+    def _head(self):
+        e = html.escape
+        name = self.record.value("start.name") or "a build without a name"
+        lines = [f"<p><b>{e(name)}</b>, page {self.number} · {self.status_words()}</p>"]
+        if self.scratch:
+            lines.append(f'<p>No {RECORD_FILE} lies beside this page, so it works on a <b>scratch copy of the demo aeroplane</b> (an invented one): '
+                         "try anything, nothing of yours can be lost and nothing is stored. For your own build run <code>python3 -m twinkit open</code>.</p>")
+        if self.unreadable:
+            lines.append(f'<p class="tk-refused">{e(self.unreadable)} The page opens empty and will not write over that file.</p>')
+        for problem in self.record.problems[:8]:
+            lines.append(f'<p class="tk-refused">{e(problem.sentence)}</p>')
+        missing = self.missing()
+        if missing:
+            lines.append(f"<p><b>Still needed:</b> {e(said_all(missing, 6))}.</p>")
+        return show.STYLE + f'<div class="tk-head">{"".join(lines)}</div>'
+
+    def missing(self):
+        """Entries this step needs and does not have."""
+        from twinkit.design import STEP_RESULTS
+
+        return tuple(dict.fromkeys(path for name in STEP_RESULTS[self.step] for path in getattr(self.results, name).missing))
+
+    def status(self, step=None):
+        """('not started' | 'kept' | 'changed since', what changed)."""
+        step = step or self.step
+        if self.record.kept(step) is None:
+            return "not started", []
+        verdicts = {f.code: f.verdict for f in checks.findings(self.record, step, self.results)}
+        changes = self.record.changed_since(step, self.results.leans(step), verdicts)
+        return ("changed since", changes) if changes else ("kept", [])
+
+    def status_words(self):
+        word, changes = self.status()
+        kept = self.record.kept(self.step)
+        if word == "not started":
+            return "<b>not kept yet</b>"
+        if word == "kept":
+            return f"<b>kept</b> on {html.escape(kept.when[:10])}: {html.escape(kept.reason or 'no reason given')}"
+        return f"kept on {html.escape(kept.when[:10])}, <b>changed since</b>:{show.changes_html(changes)}"
+
+    # --- outputs ---------------------------------------------------------------------------------------------------------
+
+    def view(self, render, slow=False):
+        """Show something that follows the results."""
+        self.views.append(View(self._guarded(render), self.results, slow))
+
+    def _guarded(self, render):
+        def safe(results):
+            try:
+                return render(results)
+            except Exception as trouble:
+                self.guard.report(trouble)
+                if os.environ.get("TWINKIT_STRICT") == "1":
+                    raise
+                return bundle(f'<div class="tk-note tk-trouble">This part could not be worked out ({html.escape(str(trouble))}).</div>')
+
+        return safe
+
+    def show(self, name):
+        """Show a picture or a table of this page's drawings by its name."""
+        if name in self.drawings.PICTURES:
+            kind = self.drawings.PICTURES[name]
+            self.view(lambda results: self._picture(name, kind, results), slow=kind.slow)
+        elif name in self.drawings.SHEETS:
+            make = self.drawings.SHEETS[name]
+            self.view(lambda results: _sheet_bundle(make(results)))
+        else:
+            raise ValueError(f"page {self.number} has no picture or table '{name}'; it has {', '.join([*self.drawings.PICTURES, *self.drawings.SHEETS])}")
+
+    def _picture(self, name, kind, results):
+        drawing = self._drawn.setdefault(name, kind())
+        drawing.update(results)
+        return {"image/png": base64.b64encode(drawing.png()).decode(), "text/plain": f"[picture] {drawing.title}"}
+
+    def findings(self):
+        """The findings of this step, worst first, and a line to write down why you fly in spite of one that says stop."""
+        box = None
+
+        def render(results):
+            found = checks.findings(self.record, self.step, results)
+            if box is not None:
+                box.show(found)
+            markup = "".join(show.finding_html(f, self.record.acknowledged(f.code)) for f in found)
+            return bundle(markup, "\n".join(show.finding_text(f) for f in found))
+
+        self.view(render)
+        if not self.printing:
+            from twinkit.controls.knowing import KnowingBox
+
+            box = KnowingBox(self)
+            self.parts.append(box)
+            display(box.widget)
+
+    def caution(self, *names):
+        """Cautions where the hazard is."""
+        texts = tables.cautions()
+        for name in names:
+            display(bundle(f'<div class="tk-caution"><b>{html.escape(texts[name]["title"])}</b> {html.escape(texts[name]["text"])}</div>'), raw=True)
+
+    def numbers(self):
+        """Print the numbers of this step, rounded, as text."""
+        for label, text in self.drawings.numbers(self.results).items():
+            print(f"{label}: {text}")
+
+    # --- controls --------------------------------------------------------------------------------------------------------
+
+    def controls(self, group, sliders=(), only=None):
+        """The fields of a group of this step's section."""
+        from twinkit.controls.fields import Group
+
+        self._panel(lambda section: Group(section, group, self.record, self.changed, self.guard, sliders, only),
+                    lambda: show.entries(self.record, quantities.paths(self.step, group), only))
+
+    def limits(self, *names):
+        """The limits this page holds your aeroplane against, to change to your own."""
+        from twinkit.controls.fields import Group
+
+        self._panel(lambda section: Group("limits", "limits", self.record, self.changed, self.guard, (), names),
+                    lambda: show.entries(self.record, quantities.paths("limits"), names))
+
+    def rows(self, table):
+        """A table of the record, to fill in."""
+        from twinkit.controls.fields import Rows
+
+        self._panel(lambda section: Rows(table, self.record, self.changed, self.guard), lambda: show.rows(self.record, table))
+
+    def _panel(self, make, printed):
+        if self.printing:
+            display(bundle(printed()), raw=True)
+            return
+        part = make(self.step)
+        self.parts.append(part)
+        view = part.widget._repr_mimebundle_()
+        data = view[0] if isinstance(view, tuple) else view
+        display({**data, "text/plain": repr(part)}, raw=True)
+
+    def changed(self, path):
+        """An entry changed: newest wins; fast outputs at once, slow ones after the hand rests."""
+        for part in self.parts:
+            part.fit()
+        for view in self.views:
+            if view.slow:
+                view.mark("… still shows the values before your last change")
+        self._later("fast", 0.01, lambda: self.refresh(slow=False))
+        self._later("slow", REST_SECONDS, lambda: self.refresh(slow=True))
+
+    def _later(self, name, seconds, action):
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            action()
+            return
+        if name in self._timers:
+            self._timers[name].cancel()
+        self._timers[name] = loop.call_later(seconds, self.guard(action))
+
+    def refresh(self, slow=False):
+        """Work out the results again and update the outputs of one tier."""
+        if not slow:
+            self.results = Results(self.record)
+        for view in self.views:
+            if view.slow == slow:
+                view.refresh(self.results)
+
+    # --- lesson parts ----------------------------------------------------------------------------------------------------
+
+    @property
+    def lesson(self):
+        return bool(self.record.value("start.lesson")) and not self.printing
+
+    def guess(self, question, number, kind):
+        """Guess first: a field for a guess, then the computed number beside it. number is 'result.field', kind a units.KINDS key."""
+        if self.lesson:
+            from twinkit.controls.lesson import Guess
+
+            guess = Guess(question, lambda: _number(self.results, number), kind, self.record.value("start.units"), self.guard)
+            display(guess.widget)
+
+    def exercise(self, question, answer):
+        """An exercise for the evening with a folded answer."""
+        if self.lesson:
+            display(bundle(f'<div class="tk-fold"><b>For the evening.</b> {html.escape(question)}<details><summary>Answer</summary>{html.escape(answer)}</details></div>'), raw=True)
+
+    # --- keeping ---------------------------------------------------------------------------------------------------------
+
+    def keep(self):
+        """What was kept, and the box to keep this step with your reason."""
+        self.view(lambda results: bundle(self._kept_words()))
+        if not self.printing:
+            from twinkit.controls.keeping import KeepBox
+
+            box = KeepBox(self)
+            self.parts.append(box)
+            display(box.widget)
+
+    def _kept_words(self):
+        kept = self.record.kept(self.step)
+        if kept is None:
+            return "<p>This step is not kept yet. Keeping writes its values, its numbers and your reason into the record.</p>"
+        now = self.drawings.numbers(self.results)
+        rows = [(name, then, now.get(name, "no longer computed")) for name, then in kept.results.items()]
+        by = f" with twinkit {kept.version}" if kept.version != __version__ else ""
+        sheet = show.sheet(f"Kept on {kept.when[:10]}{by}: {kept.reason or 'no reason given'}", ("number", "when kept", "now"), rows)
+        return sheet
+
+    def board(self):
+        """All steps: where they stand and the worst finding of each, with a press to bring kept steps up to date."""
+        from twinkit.controls.keeping import board_sheet
+
+        self.view(lambda results: _sheet_bundle(board_sheet(self)))
+        if not self.printing:
+            from twinkit.controls.keeping import UpToDate
+
+            box = UpToDate(self)
+            self.parts.append(box)
+            display(box.widget)
+
+    def save(self, resolve=None):
+        """Write the record; returns the report. A scratch copy is written in its scratch folder only."""
+        if self.unreadable:
+            raise RecordError(f"{self.folder / RECORD_FILE} could not be read, so it is not written over: mend it or move it away first")
+        report = self.record.save(self.folder / RECORD_FILE, **({"resolve": resolve} if resolve else {}))
+        self._stamp = self._stat()
+        return report
+
+    def reload(self):
+        """Take over what is on disk into this page's controls."""
+        self.record = Record.read(self.folder / RECORD_FILE)
+        self.results = Results(self.record)
+        for part in self.parts:
+            part.take(self.record)
+        self._stamp = self._stat()
+        self.refresh(slow=False)
+        self.refresh(slow=True)
+
+    def _stat(self):
+        try:
+            found = os.stat(self.folder / RECORD_FILE)
+        except OSError:
+            return None
+        return found.st_mtime_ns, found.st_size, found.st_ino
+
+    def _watch(self):
+        """Notice within half a second that the record changed on disk; never move the reader's sliders silently."""
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            return
+
+        async def poll():
+            while True:
+                await asyncio.sleep(POLL_SECONDS)
+                if self._stat() != self._stamp:
+                    self._stamp = self._stat()
+                    self.banner.changed_on_disk()
+
+        if not self.printing:
+            self._poll = loop.create_task(poll())
+
+    def _trouble(self, markup):
+        display(bundle(markup), raw=True)
+
+    def next(self):
+        """The way to the next page, and the sources of this one."""
+        names = list(FILES)
+        after = names[names.index(self.step) + 1:][:1]
+        keys = sorted({c.source for c in checks.REGISTRY if c.step == self.step and c.source} | set(getattr(self.drawings, "SOURCES", ())))
+        cited = "".join(f"<li>{html.escape(tables.sources()[k]['citation'])} <i>({html.escape(tables.sources()[k]['standing'])})</i></li>" for k in keys)
+        go = f'<p><b>Next:</b> <a href="{FILES[after[0]]}">{QUESTIONS[after[0]]}</a></p>' if after and not self.printing else ""
+        display(bundle(f"{go}<details{' open' if self.printing else ''}><summary>Sources of this page</summary><ul>{cited}</ul></details>"), raw=True)
+        if not self.printing:
+            self._to_top()
+
+    def _to_top(self):
+        """Running all cells leaves the reader at the end of the page: scroll back once, and leave nothing of it in the saved file."""
+        code = "const panel = element.closest('.jp-WindowedPanel-outer'); if (panel) { panel.scrollTop = 0; }"
+        handle = display({"application/javascript": code, "text/plain": ""}, raw=True, display_id=True)
+        self._later("top", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
+
+
+def _sheet_bundle(sheet):
+    return bundle(sheet.html(), sheet.text())
+
+
+def _number(results, name):
+    result, field = name.split(".")
+    return getattr(getattr(results, result), field)
+
+
+def _scratch_folder():
+    folder = Path(tempfile.mkdtemp(prefix="twinkit-scratch-"))
+    import atexit
+
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    (folder / RECORD_FILE).write_text(tables.text("demo/dunlin.toml"), encoding="utf-8")
+    return folder
+
+
+__all__ = ["FILES", "QUESTIONS", "RECORD_FILE", "Page", "open_page"]
