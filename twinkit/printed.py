@@ -3,6 +3,7 @@
 import base64
 import hashlib
 import html
+import importlib
 import io
 import os
 import re
@@ -15,6 +16,7 @@ from datetime import date
 from pathlib import Path
 
 from twinkit import __version__, checks, folder, tables
+from twinkit.design import Results
 from twinkit.design.base import said
 from twinkit.printed_html import harmless, markdown
 from twinkit.record import Record
@@ -26,16 +28,22 @@ PHOTO_PIXELS = 1200
 SCREEN_ONLY = re.compile(r"<button\b.*", re.S)  # a button, and what stands behind it in its cell: how to press it
 LIBRARIES = ("jupyterlab", "ipywidgets", "numpy", "scipy", "pandas", "pint", "matplotlib", "tomlkit")
 
+FIVE = {"weight": ("mass", "CG behind the leading edge"), "wing": ("wing loading", "stall speed"), "rudder": ("throttle the rudder holds on the approach",)}
+
 CSS = """
-@page{size:A4;margin:17mm 15mm 19mm;@bottom-left{content:NAME;font:9pt sans-serif}@bottom-right{content:"page " counter(page) " of " counter(pages);font:9pt sans-serif}}
-html{font:11pt/1.45 "Noto Sans","DejaVu Sans",Arial,sans-serif;color:#111;background:#fff}
-body{max-width:190mm;margin:0 auto;padding:0 4mm}
+@page{size:A4;margin:13mm 13mm 16mm;@bottom-left{content:NAME;font:8pt sans-serif}@bottom-right{content:"page " counter(page) " of " counter(pages);font:8pt sans-serif}}
+html{font:9.4pt/1.36 "Noto Sans","DejaVu Sans",Arial,sans-serif;color:#111;background:#fff}
+body{max-width:184mm;margin:0 auto;padding:0 4mm}p,ul,ol{margin:.35em 0}
 section{break-before:page}section.first{break-before:auto}
-h1,h2,h3{line-height:1.2;break-after:avoid}h1{font-size:1.7em}h2{font-size:1.35em}h3{font-size:1.1em}
-table{border-collapse:collapse;margin:.5em 0}th,td{border:1px solid #777;padding:.15em .5em;text-align:left;vertical-align:top}tr,img,figure{break-inside:avoid}
-img{max-width:100%;height:auto}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:9pt}p,li{overflow-wrap:anywhere}td,th{overflow-wrap:break-word}
-.output{margin:.6em 0}.trouble{border:2px solid #111;padding:.3em .8em;margin:.6em 0}.verdict{font-weight:700;white-space:nowrap}.small{font-size:.88em}
-.photo{max-height:90mm}a{color:inherit}.record{columns:2;font-size:8pt;line-height:1.3}
+h1,h2,h3{line-height:1.2;break-after:avoid;margin:.9em 0 .35em}h1{font-size:1.7em}h2{font-size:1.25em}h3{font-size:1.1em}
+table{border-collapse:collapse;margin:.35em 0;font-size:.88em;line-height:1.25}th,td{border:1px solid #888;padding:.1em .45em;text-align:left;vertical-align:top}
+tr,img,figure,.tk-finding,.tk-caution{break-inside:avoid}.tk-caption,thead{break-after:avoid}.tk-caption{margin:.4em 0 .1em;font-weight:600}
+img{max-width:100%;height:auto}.output img{max-width:150mm}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:8pt}p,li{overflow-wrap:anywhere}td,th{overflow-wrap:break-word}
+.output{margin:.4em 0}.trouble{border:2px solid #111;padding:.3em .8em;margin:.6em 0}.verdict{font-weight:700;white-space:nowrap}.small,.tk-small,details{font-size:.84em}
+.tk-finding,.tk-note,.tk-caution{margin:.3em 0!important;padding:.05em .7em!important}.photo{max-height:90mm}math[display=block]{margin:.6em 0;line-height:1.7}a{color:inherit}.record{columns:2;font-size:7.5pt;line-height:1.25}
+.tk-page{font-size:inherit!important;line-height:inherit!important;max-width:none!important}.tk-sheet{overflow:visible!important}
+table.tk-table{font-size:.88em!important;margin:.2em 0!important}table.tk-table th,table.tk-table td{padding:.1em .45em!important}
+.tk-entries{columns:2;column-gap:7mm;list-style:none;padding:0;font-size:.92em}.tk-entries li{break-inside:avoid;border-bottom:1px solid #ccc}
 @media print{body{max-width:none;padding:0}.tk-page,.tk-page *{color:#111!important}}
 """
 
@@ -86,13 +94,13 @@ def _run(path):
 def _document(record, raw, place, pages, run):
     """The whole file."""
     try:
-        found, lost = checks.findings(record), ""
+        found, five, lost = checks.findings(record), _five(Results(record)), ""
     except Exception as trouble:  # a mistake of ours must not cost the builder the record
-        found, lost = [], f'<p class="trouble">The findings could not be worked out ({html.escape(type(trouble).__name__)}: {html.escape(str(trouble))}).</p>'
+        found, five, lost = [], "", f'<p class="trouble">The findings could not be worked out ({html.escape(type(trouble).__name__)}: {html.escape(str(trouble))}).</p>'
     anchors = {page.name: f"page-{page.stem}" for page in pages}
     styles = set()
     name = record.value("start.name") or "A build without a name"
-    bodies = [_first_sheet(record, raw, place, name, found, lost, run, pages)]
+    bodies = [_first_sheet(record, raw, place, name, found, five, lost, run, pages)]
     for page, (notebook, stopped) in zip(pages, run):
         parts = (harmless(part, anchors, styles) for part in _page(notebook, stopped, page.parent))
         bodies.append("\n".join([f'<section id="{anchors[page.name]}">', *parts, "</section>"]))
@@ -111,7 +119,7 @@ def _css_text(text):
 # --- sheets of our own ---------------------------------------------------------------------------------------------------
 
 
-def _first_sheet(record, raw, place, name, found, lost, run, pages):
+def _first_sheet(record, raw, place, name, found, five, lost, run, pages):
     e = html.escape
     counts = ", ".join(f"{sum(f.verdict == v for f in found)} {v}" for v in checks.VERDICTS)
     grave = [f for f in found if f.verdict in ("stop", "look again")]
@@ -122,10 +130,19 @@ def _first_sheet(record, raw, place, name, found, lost, run, pages):
     rows = [("Builder", record.value("start.builder") or "not entered"), ("For", record.value("start.purpose") or "not entered"),
             ("Printed", date.today().isoformat()), ("twinkit", __version__), ("build.toml, SHA-256", hashlib.sha256(raw).hexdigest())]
     table = "\n".join(f"<tr><th>{e(head)}</th><td>{e(str(value))}</td></tr>" for head, value in rows)
-    worst = lost or "".join(_finding(f, record) for f in grave) or "<p>No finding says stop or look again.</p>"
-    return (f'<section class="first">\n<h1>{e(name)}</h1>\n{_photo(place)}<table>\n{table}\n</table>\n{problems}{troubles}'
+    worst = "".join(_finding(f, record) for f in grave) or ("" if lost else "<p>No finding says stop or look again.</p>")
+    return (f'<section class="first">\n<h1>{e(name)}</h1>\n{_photo(place)}<table>\n{table}\n</table>\n{five}{lost}{problems}{troubles}'
             f"<h2>What needs attention</h2>\n<p>{e(counts)}.</p>\n{worst}\n"
             '<p class="small">A number that says it flies is no permission to fly: the club, the insurer, the law and qualified people go before this record.</p>\n</section>')
+
+
+def _five(results):
+    """The five numbers a reader looks for first."""
+    rows = []
+    for step, names in FIVE.items():
+        numbers = importlib.import_module(f"twinkit.drawings.{step}").numbers(results)
+        rows += [f"<tr><th>{name}</th><td>{html.escape(numbers.get(name, 'not known'))}</td></tr>" for name in names]
+    return "<table>" + "\n".join(rows) + "</table>"
 
 
 def _troubles(notebook, stopped):

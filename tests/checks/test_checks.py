@@ -2,24 +2,11 @@
 
 import pytest
 
+from builds import record
 from twinkit import checks, tables
 from twinkit.design import Results
-from twinkit.record import Record
 
 DEMO = tables.text("demo/dunlin.toml")
-
-
-def build(changes):
-    """The demo build with some entries changed; None clears, a list of rows fills a table."""
-    record = Record.from_text(DEMO)
-    for path, value in changes.items():
-        if value is None:
-            record.clear(path)
-        elif isinstance(value, list):
-            record.set_rows(path, value)
-        else:
-            record.set(path, value)
-    return record
 
 
 @pytest.mark.parametrize("check", checks.REGISTRY, ids=lambda c: c.code)
@@ -32,7 +19,7 @@ def test_a_check_is_whole(check):
 @pytest.mark.parametrize("check", checks.REGISTRY, ids=lambda c: c.code)
 @pytest.mark.parametrize("case", ["good", "not", "cannot tell"])
 def test_a_check_says_what_its_examples_say(check, case):
-    found = check().run(Results(build(check.examples[case])))
+    found = check().run(Results(record("dunlin", check.examples[case])))
     allowed = {"good": {"good"}, "not": {"look again", "stop"}, "cannot tell": {"cannot tell"}}[case]
     assert found.verdict in allowed, found.sentence
     assert found.sentence.endswith((".", "!")) and len(found.sentence) > 15
@@ -43,10 +30,10 @@ def test_a_check_says_what_its_examples_say(check, case):
 @pytest.mark.parametrize("check", checks.REGISTRY, ids=lambda c: c.code)
 def test_advice_that_is_followed_helps(check):
     changes = check.examples["not"]
-    found = check().run(Results(build(changes)))
+    found = check().run(Results(record("dunlin", changes)))
     assert found.advice is None or found.advice.sentence.endswith(".")
     if found.advice and found.advice.changes:
-        after = check().run(Results(build({**changes, **found.advice.changes})))
+        after = check().run(Results(record("dunlin", {**changes, **found.advice.changes})))
         assert checks.SEVERITY[after.verdict] < checks.SEVERITY[found.verdict], (found.advice, after.sentence)
 
 
@@ -54,13 +41,13 @@ def test_some_advice_is_computed_on_every_page():
     for step in ("start", "power", "wiring", "leads", "weight", "wing", "rudder", "bench"):
         mine = [c for c in checks.REGISTRY if c.step == step]
         assert len(mine) >= 2, step
-        advised = [c for c in mine if (a := c().run(Results(build(c.examples["not"]))).advice) and a.changes]
+        advised = [c for c in mine if (a := c().run(Results(record("dunlin", c.examples["not"]))).advice) and a.changes]
         assert advised, f"no check of {step} says what to change"
 
 
 @pytest.mark.parametrize("name", ["dunlin", "siskin", "blank"])
 def test_every_check_speaks_on_every_build(name):
-    found = checks.findings(Record.from_text(tables.text(f"demo/{name}.toml")))
+    found = checks.findings(record(name))
     assert len(found) == len(checks.REGISTRY)
     assert all(f.verdict in checks.VERDICTS for f in found)
     if name == "blank":
@@ -70,5 +57,5 @@ def test_every_check_speaks_on_every_build(name):
 
 @pytest.mark.parametrize("name", ["dunlin", "siskin"])
 def test_there_are_findings_on_all_pages(name):
-    found = checks.findings(Record.from_text(tables.text(f"demo/{name}.toml")))
+    found = checks.findings(record(name))
     assert {f.step for f in found if f.verdict != "cannot tell"} == {"start", "power", "wiring", "leads", "weight", "wing", "rudder", "bench"}

@@ -6,32 +6,18 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 
+from builds import build
 from twinkit import checks, tables
 from twinkit.checks.bench import ROWS
-from twinkit.design import Results
 from twinkit.design.bench import static_model
 from twinkit.drawings import bench as drawings
 from twinkit.physics import air
-from twinkit.record import Record
 
 RPM, INCH, GRAVITY = 2 * np.pi / 60, 0.0254, 9.80665
 # An invented bench with known truth: Kv 1050 rpm/V, R 0.105 ohm, C_T 0.110, C_P 0.046, 9 inch, air 1.20 kg/m3.
 LOADED = [(6.020, 6.111, 5647, 3.196), (6.990, 7.727, 6470, 4.202), (8.000, 9.799, 7336, 5.384), (9.015, 11.810, 8143, 6.619), (9.980, 14.283, 8926, 8.020),
           (11.010, 16.483, 9742, 9.464), (11.985, 19.228, 10476, 11.001)]
 PROP_OFF = [(6.0, 0.70, 6233), (9.0, 0.74, 9356), (12.0, 0.79, 12521)]
-
-
-def build(name="dunlin", changes=None):
-    """A demo build with entries changed; None clears, a list of rows fills a table."""
-    record = Record.from_text(tables.text(f"demo/{name}.toml"))
-    for path, value in (changes or {}).items():
-        if value is None:
-            record.clear(path)
-        elif isinstance(value, list):
-            record.set_rows(path, value)
-        else:
-            record.set(path, value)
-    return Results(record)
 
 
 def row(side, volts, amps, rpm, newtons=None, propeller="on"):
@@ -320,3 +306,15 @@ def test_advice_on_the_end_point():
     assert lead.advice.changes["power.throttle"] == "two_channels"
     chosen = {"power.throttle": "y_lead", "rudder.curve": "five_points"}
     assert say("B02", {**chosen, **say("B02", chosen).advice.changes}).verdict == "good", "the five points alone, once each side has its channel"
+
+
+@pytest.mark.identity
+def test_readings_with_another_propeller_tell_of_the_motor_only():
+    from twinkit.drawings.bench_tables import readings
+
+    asread, changed = build("dunlin"), build("dunlin", {"power.left.propeller_pitch": "4 in"})
+    assert asread.bench.left.ct_factor is not None and changed.bench.left.ct_factor is None and changed.bench.left.cp_factor is None
+    assert changed.bench.left.running_resistance == pytest.approx(asread.bench.left.running_resistance, rel=1e-12)
+    assert not any(a.reading.side == "left" for a in changed.compared.against)
+    assert changed.power.left.band_static > 2 * asread.power.left.band_static
+    assert "read with another propeller" in readings(changed).text() and "read with another propeller" not in readings(asread).text()

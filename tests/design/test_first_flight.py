@@ -2,25 +2,11 @@
 
 import pytest
 
-from twinkit import checks, tables
-from twinkit.design import Results
+from builds import build
+from twinkit import checks
 from twinkit.drawings import bench as drawings
-from twinkit.record import Record
 
 MAH = 3.6
-
-
-def build(name="dunlin", changes=None):
-    """A demo build with entries changed; None clears, a list of rows fills a table."""
-    record = Record.from_text(tables.text(f"demo/{name}.toml"))
-    for path, value in (changes or {}).items():
-        if value is None:
-            record.clear(path)
-        elif isinstance(value, list):
-            record.set_rows(path, value)
-        else:
-            record.set(path, value)
-    return Results(record)
 
 
 def say(code, changes, name="dunlin"):

@@ -5,24 +5,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from builds import build, finding
 from twinkit import checks, tables
 from twinkit.design import Results
 from twinkit.design.power import solve
 from twinkit.record import Record
-
-
-def build(name="dunlin", **changes):
-    """A demo build with entries changed; None clears, a list of rows fills a table. Dots of a path are written as two underscores."""
-    record = Record.from_text(tables.text(f"demo/{name}.toml"))
-    for key, value in changes.items():
-        path = key.replace("__", ".")
-        if value is None:
-            record.clear(path)
-        elif isinstance(value, list):
-            record.set_rows(path, value)
-        else:
-            record.set(path, value)
-    return Results(record)
 
 
 def stepped(results, step):
@@ -167,3 +154,10 @@ PINNED = {
 def test_the_findings_in_words():
     found = {f.code: f for f in checks.findings(build().record, "weight")}
     assert {code: (found[code].verdict, found[code].sentence, found[code].advice and found[code].advice.sentence) for code in PINNED} == PINNED
+
+
+@pytest.mark.identity
+def test_no_pack_is_advised_that_nobody_sells():
+    found = finding("W05", build(changes={"bench.points": [], "power.left.kv": "10000 rpm/V"}))
+    assert found.verdict == "look again" and found.advice.changes == {} and "mAh" not in found.advice.sentence
+    assert found.advice.sentence.startswith("Look on page 01 why the sides are so unlike, then trim the two sides to equal thrust on page 06; until then ")

@@ -7,33 +7,21 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, fsolve
 
+from builds import build
+from twinkit.checks.bench import ROWS
 from twinkit import checks, tables, units
 from twinkit.circuit import faults, layouts
-from twinkit.design import Results, power_curves
 from twinkit.design import drive_parts as parts
+from twinkit.design import power_curves
 from twinkit.design.power import solve
 from twinkit.drawings import power_tables
 from twinkit.physics import propeller
 from twinkit.physics.propeller_table import loads
-from twinkit.record import Record
 
 SIDES = ("left", "right")
 THROTTLES, SPEEDS = np.array([0.35, 0.6, 1.0])[:, None], np.array([0.0, 6.0, 12.0])
 # One bench table, leads and mass of our own, so that these tests do not move with the demo build.
 FIXED = {"bench.points": [], "weight.mass_measured": "1100 g", **{f"leads.{side}.{name}": "250 mm" for side in SIDES for name in ("pack_length", "motor_length")}}
-
-
-def build(name="dunlin", changes=()):
-    """A demo build with entries changed; None clears, a list of rows fills a table."""
-    record = Record.from_text(tables.text(f"demo/{name}.toml"))
-    for path, value in dict(changes).items():
-        if value is None:
-            record.clear(path)
-        elif isinstance(value, list):
-            record.set_rows(path, value)
-        else:
-            record.set(path, value)
-    return Results(record)
 
 
 @pytest.fixture(scope="module", params=["dunlin", "siskin"])
@@ -208,6 +196,9 @@ def test_a_bench_reading_is_met_by_the_drive_made_from_it():
 @pytest.mark.identity
 def test_bench_readings_of_another_propeller_are_not_used():
     changed = {f"power.{side}.propeller_{name}": size for side in SIDES for name, size in (("diameter", "6 in"), ("pitch", "3 in"))}
+    told = build(changes=changed).power.left
+    assert told.propeller_measured == "none" and told.thrust_factor == told.torque_factor == 1.0, "the rows say which propeller they were read with"
+    changed["bench.points"] = list(ROWS.values())  # rows that do not say it are caught where they cannot be of this propeller
     drive = build(changes=changed).power.left
     assert not drive.bench_fits and drive.propeller_measured == "none" and drive.thrust_factor == drive.torque_factor == 1.0
     assert "do not fit this propeller" in power_tables.drives_sheet(build(changes=changed)).text()
@@ -383,7 +374,8 @@ GOOD = {
            "Outside what the model was compared with: more than 7,000 rpm.",
 }
 ADVICE = {
-    "P09": "Set the right throttle's end point to 92 %: both then pull about 5.57 N. Page 06 gives the curve for part throttle.",
+    "P09": "Let full stick give the right side 92 % of the throttle (upper end point 84 % where your transmitter counts from -100 to +100 %): both then pull about 5.57 N. "
+           "Page 06 gives the curve for part throttle.",
     "P12": "Feed the receiver from both regulators through a diode each.",
     "P13": "Take one full-throttle reading of each side on page 07.",
 }
@@ -414,3 +406,15 @@ def test_what_the_checks_advise(code, changes, verdict, advice):
     results = build(changes=FIXED | changes)
     found = next(f for f in checks.findings(results.record, "power", results) if f.code == code)
     assert (found.verdict, found.advice.sentence) == (verdict, advice)
+
+
+@pytest.mark.identity
+@pytest.mark.filterwarnings("error")
+@pytest.mark.parametrize("changes", [{"power.left.kv": "10000 rpm/V"}, {"power.right.c_rating": 1}, {"power.left.kv": "100 rpm/V"}, {"power.left.pack_resistance": "1000 mohm"}],
+                         ids=["a nought too many", "one C", "a nought too few", "a pack that sags to nothing"])
+def test_nonsense_is_judged_and_the_advice_can_be_entered(changes):
+    results = build(changes={"bench.points": [], **changes})
+    for found in checks.findings(results.record, "power", results):
+        if found.advice:
+            results.record.changed(found.advice.changes)      # refuses what is outside the possible range
+    assert np.isfinite(results.compared.right.bands["thrust"]).all()

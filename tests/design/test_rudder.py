@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from scipy import linalg, optimize
 
+from builds import build
 from twinkit import checks, tables
-from twinkit.controls import show
 from twinkit.constants import STANDARD_GRAVITY
+from twinkit.controls import show
 from twinkit.design import Results
 from twinkit.design.one_motor import UNCERTAIN, banded
 from twinkit.drawings import rudder as drawings
@@ -16,20 +17,6 @@ from twinkit.record import Record
 
 DEMO = {name: tables.text(f"demo/{name}.toml") for name in ("dunlin", "siskin", "blank")}
 OWN = [check for check in checks.REGISTRY if check.step == "rudder"]
-
-
-def build(name="dunlin", **changes):
-    """Results of a demo build with some entries changed ('wing__fin_height' stands for wing.fin_height); None clears, a list of rows fills a table."""
-    record = Record.from_text(DEMO[name])
-    for path, value in changes.items():
-        path = path.replace("__", ".")
-        if value is None:
-            record.clear(path)
-        elif isinstance(value, list):
-            record.set_rows(path, value)
-        else:
-            record.set(path, value)
-    return Results(record)
 
 
 @pytest.fixture(scope="module")
@@ -370,6 +357,13 @@ def test_shown_units_follow_the_builder():
     assert imperial["on that throttle"].startswith("sinks") and "ft/s" in imperial["on that throttle"]
 
 
+def test_the_card_stands_before_its_numbers_are_known():
+    text = drawings.SHEETS["card"](build("blank")).text()
+    first = text.splitlines()[2]
+    assert "close both throttles" in first and "land straight ahead" in text and "no permission to fly" in text
+    assert "Your throttle and speeds come here when these are known: " in text
+
+
 def test_no_sentence_reads_like_a_permission():
     for name in ("dunlin", "siskin"):
         results = build(name)
@@ -499,3 +493,11 @@ def test_findings_say_what_they_say(code, changes, said):
 
 def checks_named(code):
     return next(check for check in OWN if check.code == code)
+
+
+@pytest.mark.identity
+def test_no_throttle_is_told_beyond_the_stick():
+    short = build(changes={"wing.span": "500 mm"}).rudder          # so short that the band of what is held reaches over full throttle
+    for side in (short.left, short.right):
+        assert 0.0 <= side.cap.low <= side.cap.value <= side.cap.high <= 1.0
+    assert short.bad.cap.high == 1.0 and short.bad.cap.value < 0.95

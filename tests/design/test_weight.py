@@ -3,25 +3,12 @@
 import numpy as np
 import pytest
 
+from builds import build
 from twinkit import checks, tables
 from twinkit.design import Results
 from twinkit.record import Record
 
 NAMES = ("dunlin", "siskin")
-
-
-def build(name="dunlin", **changes):
-    """A demo build with entries changed; None clears, a list of rows fills a table. Dots of a path are written as two underscores."""
-    record = Record.from_text(tables.text(f"demo/{name}.toml"))
-    for key, value in changes.items():
-        path = key.replace("__", ".")
-        if value is None:
-            record.clear(path)
-        elif isinstance(value, list):
-            record.set_rows(path, value)
-        else:
-            record.set(path, value)
-    return Results(record)
 
 
 def by_hand(results):
@@ -201,10 +188,13 @@ def test_one_pack_lies_in_the_middle():
 
 @pytest.mark.identity
 def test_spreads_follow_where_a_mass_comes_from():
-    weighed, entered = build().weight, build(weight__sheet_mass="340 g/m2").weight
+    weighed, entered = build().weight, build(weight__sheet_weighed=False).weight
     assert dict(weighed.spread_shares)["foam"] == pytest.approx(0.03 * weighed.foam_mass, rel=1e-9)
     assert dict(entered.spread_shares)["foam"] == pytest.approx(0.25 * entered.foam_mass, rel=1e-9)
-    said = build(weight__sheet_mass="340 g/m2", weight__sheet_weighed=True).weight
+    record = Record.from_text(tables.text("demo/dunlin.toml"))
+    record.set("weight.sheet_mass", "340 g/m2", origin="weighed")
+    record.set("weight.sheet_weighed", False)
+    said = Results(record).weight
     assert said.sheet_weighed and said.mass_high == pytest.approx(weighed.mass_high, rel=1e-12)
     assert entered.mass == pytest.approx(weighed.mass, rel=1e-12) and entered.mass_high > weighed.mass_high
 

@@ -5,6 +5,7 @@ from itertools import product
 
 import pytest
 
+from builds import build
 from twinkit import checks, quantities, tables
 from twinkit.circuit import faults
 from twinkit.circuit.layouts import buildable
@@ -18,17 +19,6 @@ PER_KELVIN = 0.00393
 LAY = 1.03                       # fine strands, common practice
 CONTACTS = 4 * 0.010             # two plugs in the way, plus and minus, common practice
 REGULATION = 0.015               # 0.3 % of 5 V for each ampere, LM340 data sheet
-
-
-def build(name="dunlin", changes=()):
-    """A demo build with entries changed; None clears."""
-    record = Record.from_text(tables.text(f"demo/{name}.toml"))
-    for path, value in dict(changes).items():
-        if value is None:
-            record.clear(path)
-        else:
-            record.set(path, value)
-    return Results(record)
 
 
 def finding(code, changes=(), name="dunlin"):

@@ -98,7 +98,7 @@ def test_tip_deflection_against_double_integration(shape):
     assert beam.tip_deflection(span, lift, stiffness, shape) == pytest.approx(curve[-1], rel=1e-6)
 
 
-@pytest.mark.published
+@pytest.mark.identity
 def test_cantilevers():
     # from memory of any handbook of beams: tip load P l^3 / 3 E I, even load w l^4 / 8 E I
     y = np.linspace(0.0, 0.5, 1001)
@@ -129,7 +129,7 @@ def test_deflection_of_many_spars():
     assert np.isnan(found[2, -1])
 
 
-@pytest.mark.published
+@pytest.mark.identity
 def test_tube():
     # worked from the handbook formula pi (D^4 - d^4) / 64 for 8/6 mm and 6/4 mm tubes, all printed digits
     found = section.tube_section(np.array([0.008, 0.006]), np.array([0.006, 0.004]))

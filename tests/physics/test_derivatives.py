@@ -1,7 +1,8 @@
 """Lateral derivatives from geometry, and control surfaces."""
 import numpy as np
 import pytest
-from hypothesis import given, strategies as st
+from hypothesis import given
+from hypothesis import strategies as st
 
 from twinkit import tables
 from twinkit.physics import control_surfaces as surfaces

@@ -3,14 +3,16 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings, strategies as st
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from scipy import linalg, optimize
 
 from twinkit import tables
 from twinkit.constants import STANDARD_GRAVITY
-from twinkit.physics import engine_out, engine_out_closed_forms as closed, thrust_mismatch as mismatch
-from twinkit.physics.asymmetric_thrust import (asymmetric_moments, dead_propeller_drag, slipstream_roll, stopped_drag_coefficient,
-                                               windmilling_drag_coefficient)
+from twinkit.physics import engine_out
+from twinkit.physics import engine_out_closed_forms as closed
+from twinkit.physics import thrust_mismatch as mismatch
+from twinkit.physics.asymmetric_thrust import asymmetric_moments, dead_propeller_drag, slipstream_roll, stopped_drag_coefficient, windmilling_drag_coefficient
 from twinkit.physics.derivatives import LateralDerivatives
 
 # An invented twin (no real aeroplane); its rudder is linear to 25 degrees and its figures were worked once from these inputs.

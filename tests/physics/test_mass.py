@@ -35,7 +35,7 @@ def test_box_against_triple_integral():
     assert (box.x, box.y, box.z) == (pytest.approx(0.1), pytest.approx(-0.2), pytest.approx(0.05))
 
 
-@pytest.mark.published
+@pytest.mark.identity
 def test_rod():
     # from memory of any mechanics handbook: an even rod has m l^2 / 12 about its middle and nothing about its axis
     rod = mass.mass_properties([0.2], [0.0], [0.0], [0.0], [0.0], [1.1], [0.0])

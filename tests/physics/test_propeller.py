@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from twinkit import tables
-from twinkit.physics.propeller import (Bands, SectionModel, Style, blade_element, helical_tip_speed, model_band, speed_limit)
+from twinkit.physics.propeller import Bands, SectionModel, Style, blade_element, helical_tip_speed, model_band, speed_limit
 from twinkit.physics.propeller_regression import regression
 from twinkit.physics.propeller_table import coefficients, loads, propeller_table, torque_and_slope, zero_thrust_advance_ratio
 

@@ -85,7 +85,7 @@ def test_geometry_against_quadrature(span, root, middle, tip, joint, x1, x2):
         assert np.tan(sweep) == pytest.approx(mean, rel=1e-9, abs=1e-12)
 
 
-@pytest.mark.published
+@pytest.mark.identity
 def test_one_straight_taper():
     # Anderson, Aircraft Performance and Design, from memory: mac = (2/3) cr (1 + t + t^2) / (1 + t), y = (b/6) (1 + 2t) / (1 + t)
     taper, root, span = 0.6, 0.25, 1.2

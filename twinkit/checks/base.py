@@ -85,8 +85,9 @@ class Check:
                 assumed.update(dict.fromkeys(getattr(results, name).assumed))
             if self.limit:
                 leans[self.limit] = None
+        own = sorted(assumed, key=lambda path: not path.startswith(f"{self.step}."))  # what this page itself can measure is named first
         margin = None if value is None or not limit else abs(value - limit) / abs(limit) * (1 if verdict == "good" else -1)
-        return Finding(self.code, self.step, self.title, verdict, sentence, value, limit, margin, tuple(leans), tuple(assumed), self.source,
+        return Finding(self.code, self.step, self.title, verdict, sentence, value, limit, margin, tuple(leans), tuple(own), self.source,
                        PAGES[self.step], advice)
 
 

@@ -99,7 +99,8 @@ class WireCurrent(Check):
         wires = {kind: getattr(results.leads.bought, kind).wire for kind in loads}
         shares = {kind: loads[kind] / wires[kind].allowed for kind in loads}
         kind = max(shares, key=shares.get)
-        words = (f"The {kind} leads carry {units.say(loads[kind], 'current')} {AT[losses.currents_from]}; AWG {wires[kind].gauge} is allowed "
+        resting = " (0.82 of the motor's current: each wire rests a third of the time)" if kind == "motor" else ""
+        words = (f"Each {kind} wire carries {units.say(loads[kind], 'current')}{resting} {AT[losses.currents_from]}; AWG {wires[kind].gauge} is allowed "
                  f"{units.say(wires[kind].allowed, 'current')} for good and {units.say(wires[kind].burst, 'current')} for a burst under 20 s.")
         if shares[kind] <= bound:
             return self.say("good", words, shares[kind], bound, results=results)

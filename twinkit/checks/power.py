@@ -2,10 +2,9 @@
 
 import math
 
-from twinkit import tables, units
+from twinkit import quantities, tables, units
 from twinkit.checks.base import Advice, Check
 from twinkit.constants import STANDARD_GRAVITY
-from twinkit.design import Results
 
 SIDES = ("left", "right")
 SMALLER = ((0, -1), (-1, 0), (-1, -1), (-2, -1), (-2, -2), (-3, -2))      # inches off diameter and pitch, the mildest change first
@@ -25,12 +24,10 @@ def _round_up(value, step):
     return math.ceil(value / step - 1e-9) * step
 
 
-def tried(results, changes):
-    """The results of the same build with some entries changed."""
-    record = results.record.copy()
-    for path, value in changes.items():
-        record.set(path, value)
-    return Results(record)
+def _possible(changes):
+    """Whether the record takes all these numbers."""
+    ranges = [(value, quantities.quantity(path).possible) for path, value in changes.items()]
+    return all(low <= value <= high for value, (low, high) in ranges)
 
 
 def _other_propeller(results, sides, steps, suits):
@@ -48,7 +45,7 @@ def _other_propeller(results, sides, steps, suits):
             changes |= {f"power.{side}.propeller_{name}": units.to_si(size, "in", "m") for name, size in zip(("diameter", "pitch"), sizes)}
             words.append(f"{sizes[0]:g}x{sizes[1]:g}")
         else:
-            if suits(tried(results, changes).power):
+            if suits(results.changed(changes).power):
                 where = f"on the {sides[0]}" if len(sides) == 1 else "on both sides"
                 return f"{' and '.join(dict.fromkeys(words))} {where}", changes
     return None
@@ -248,7 +245,9 @@ class PackCurrent(Check):
             for pack, current in zip(power.packs, power.pack_currents(power.fresh)):
                 if current > bound * pack.label_current:
                     sizes[f"power.{pack.side}.capacity"] = _round_up(pack.capacity * float(current) / (bound * pack.label_current), step)
-            power = tried(results, sizes).power
+            if not _possible(sizes):
+                break
+            power = results.changed(sizes).power
             if self._worst(power)[0] <= bound:
                 named = " and ".join(f"{speaker(results)(size, 'charge')} {path.split('.')[1]}" for path, size in sizes.items()).replace(" shared", "")
                 return Advice(f"Use packs of the same C with {named}, or a smaller propeller.", sizes)
@@ -282,11 +281,11 @@ class LoadedCell(Check):
 
     def _advice(self, results, bound):
         record, warm = results.record, tables.values("power/assumptions")["measured_room"]
-        if record.value("power.pack_temperature") < warm - 5.0 and self._lowest(tried(results, {"power.pack_temperature": warm}).power)[0] >= bound:
+        if record.value("power.pack_temperature") < warm - 5.0 and self._lowest(results.changed({"power.pack_temperature": warm}).power)[0] >= bound:
             return Advice(f"Keep the packs at {speaker(results)(warm, 'temperature', 2)} until you fly.", {"power.pack_temperature": warm})
         for more in (1.3, 1.6, 2.0, 2.5):
             sizes = {f"power.{p.side}.capacity": _round_up(more * p.capacity, units.to_si(100.0, "mAh", "C")) for p in results.power.packs}
-            if self._lowest(tried(results, sizes).power)[0] >= bound:
+            if _possible(sizes) and self._lowest(results.changed(sizes).power)[0] >= bound:
                 return Advice(f"Use packs of {speaker(results)(next(iter(sizes.values())), 'charge')}, or a smaller propeller.", sizes)
         return Advice("Use younger packs or a smaller propeller.")
 

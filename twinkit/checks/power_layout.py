@@ -4,7 +4,7 @@ import numpy as np
 
 from twinkit import units
 from twinkit.checks.base import Advice, Check
-from twinkit.checks.power import SIDES, speaker, tried, unknown
+from twinkit.checks.power import SIDES, speaker, unknown
 
 COMMON_PARTS = ("pack dead", "controller dead", "cell shorted", "bridge shorted")      # failures of parts of which there are two
 NAMED = 2                                                                               # failures named in the sentence
@@ -57,6 +57,11 @@ class ControllerCells(Check):
                                                                  {f"power.{s}.controller_cells": cells[s] for s in few}), results)
 
 
+def _shown_end(end):
+    """An end point in words: a transmitter that counts its throttle from -100 % shows another number for the same place."""
+    return f"{100.0 * end:.0f} % of the throttle (upper end point {200.0 * end - 100.0:.0f} % where your transmitter counts from -100 to +100 %)"
+
+
 class UnlikeSides(Check):
     step = "power"
     code = "P09"
@@ -95,8 +100,8 @@ class UnlikeSides(Check):
         best = int(np.argmin(np.abs(surplus)))
         end, thrust = round(float(throttles[best]), 2), float(min(both.left.thrust[best], both.right.thrust[best]))
         if results.record.value("power.throttle") == "y_lead":
-            return Advice(f"With a Y-lead both hear the same stick: take two channels, then set the {more} end point to {units.digits(100.0 * end, 2)} %.")
-        return Advice(f"Set the {more} throttle's end point to {units.digits(100.0 * end, 2)} %: both then pull about {speaker(results)(thrust, 'thrust')}. "
+            return Advice(f"With a Y-lead both hear the same stick: take two channels, then let full stick give the {more} side {_shown_end(end)}.")
+        return Advice(f"Let full stick give the {more} side {_shown_end(end)}: both then pull about {speaker(results)(thrust, 'thrust')}. "
                       "Page 06 gives the curve for part throttle.", {f"bench.{more}.end_point": end})
 
 
@@ -154,7 +159,7 @@ class TotalLoss(Check):
         for words, changes in (("Feed the receiver from both regulators through a diode each.", {"power.source": "both_diodes", **reds}),
                                ("Keep the packs apart and feed the receiver from both regulators through a diode each.",
                                 {"power.packs": "two", "power.source": "both_diodes", **reds})):
-            after = tried(results, changes).layout
+            after = results.changed(changes).layout
             if after.buildable and not self._common(after):
                 return Advice(words, changes)
         return Advice("Feed the receiver from a pack of its own.")
@@ -162,6 +167,6 @@ class TotalLoss(Check):
     @staticmethod
     def _buildable(results):
         for words, changes in (("Give each motor a controller of its own.", {"power.controllers": "two"}), ("Feed the receiver from a pack of its own.", {"power.source": "receiver_pack"})):
-            if tried(results, changes).layout.buildable:
+            if results.changed(changes).layout.buildable:
                 return Advice(words, changes)
         return None

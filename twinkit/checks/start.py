@@ -61,8 +61,9 @@ class LoadingAgainstKnown(Check):
         if outset.loading_guess <= bound:
             return self.say("good", words, outset.loading_guess, bound, results=results)
         lighter = math.floor(outset.mass_guess * bound / outset.loading_guess * 1000) / 1000
+        longer = math.ceil(outset.span_guess * math.sqrt(outset.loading_guess / bound) * 1000) / 1000
         return self.say("look again", words, outset.loading_guess, bound,
-                        Advice(f"Come down to {units.say(lighter, 'mass', system)}, or give it more span.", {"start.mass_guess": lighter}), results)
+                        Advice(f"Come down to {units.say(lighter, 'mass', system)}, or give it {units.say(longer, 'length', system)} of span with the chord to match.", {"start.mass_guess": lighter}), results)
 
 
 class FailsafeAndCut(Check):

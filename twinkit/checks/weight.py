@@ -227,9 +227,12 @@ class EmptyFirst(Check):
             return self.say("good", words, ahead, self.bound(results), results=results)
         step = 180.0      # 50 mAh, the step in which packs are sold
         wanted = math.ceil(first.capacity * other.time / first.time / step) * step
+        path = f"power.{first.side}.capacity"
+        other_pack = wanted <= quantities.quantity(path).possible[1]
+        begin = f"Give the {first.side} side a pack of {units.say(wanted, 'charge')}, or trim" if other_pack else "Look on page 01 why the sides are so unlike, then trim"
         return self.say("look again", words, ahead, self.bound(results), Advice(
-            f"Give the {first.side} side a pack of {units.say(wanted, 'charge')}, or trim the two sides to equal thrust on page 06; "
-            f"until then set one timer for both, to {minutes(flight.land_by)} at most.", {f"power.{first.side}.capacity": wanted}), results)
+            f"{begin} the two sides to equal thrust on page 06; until then set one timer for both, to {minutes(flight.land_by)} at most.",
+            {path: wanted} if other_pack else {}), results)
 
 
 def minutes(seconds):
@@ -325,7 +328,7 @@ class KnownMass(Check):
     why = "Boards of one thickness differ by a factor of two; nothing else on the list is as uncertain as a sheet nobody weighed."
     source = "builders_board"
     needs = ("weight",)
-    examples = {"good": {"weight.mass_measured": "1110 g"}, "not": {"weight.sheet_mass": "340 g/m2"}, "cannot tell": {"wing.chord": None}}
+    examples = {"good": {"weight.mass_measured": "1110 g"}, "not": {"weight.sheet_weighed": False}, "cannot tell": {"wing.chord": None}}
 
     def look(self, results):
         weight, say = results.weight, speaker(results)

@@ -76,7 +76,7 @@ class WingLoading(WingCheck):
         known = max((k.loading for k in results.start.known_aeroplanes), default=0.0)
         bound = max(known, self.bound(results))
         ruler = "the heaviest loaded aeroplane you know" if known > self.bound(results) else "an easy twin of this size"
-        words = f"Each square decimetre carries {say(wing.loading, 'loading')}; {ruler} carries {say(bound, 'loading')}."
+        words = f"Your wing carries {say(wing.loading, 'loading')}; {ruler} carries {say(bound, 'loading')}."
         geometry, added = results.geometry, 0.0 if wing.mass_from == "scale" else wing.board_loading
         if bound <= added:
             advice = Advice("A larger wing of this board does not help: find a lighter board (page 04).")
@@ -210,7 +210,7 @@ class FinShare(WingCheck):
 
     def look(self, results):
         wing, bound, say = results.wing, self.bound(results), speaker(results)
-        words = f"Fin and rudder have {say(wing.fin_share, 'share')} of the wing's area; a twin wants {say(bound, 'share', 2)}."
+        words = f"Fin and rudder have {100.0 * wing.fin_share:.0f} % of the wing's area; a twin wants {say(bound, 'share', 2)}."
         height = up(bound * results.geometry.area / results.geometry.fin_chord, 0.005)
         advice = Advice(f"Make the fin {say(height, 'length')} high, or its chord larger in the same measure.", {"wing.fin_height": height})
         return weigh(self, results, round(wing.fin_share, 2) >= bound, words, wing.fin_share, bound, advice)      # a rule of thumb in whole per cent

@@ -5,19 +5,10 @@ import math
 from twinkit import units
 from twinkit.checks.base import Advice, Check
 from twinkit.checks.wiring import BROKEN, capital, fed_by
-from twinkit.design import Results
 from twinkit.quantities import SIDES
 
 STEP_OF_CURRENT = 0.1     # regulator ratings are advised in steps of 0.1 A
 STEP_OF_VOLTS = 0.1
-
-
-def tried(results, changes):
-    """The results with some entries changed, to see what a piece of advice would do."""
-    record = results.record.copy()
-    for path, value in changes.items():
-        record.set(path, value)
-    return Results(record)
 
 
 def _rounded_up(value, step):
@@ -121,7 +112,7 @@ class RegulatorHeat(OfTheSupply):
     def switching(results, worst, bound):
         """A switching regulator in the same place, where that suffices."""
         path = {"own": "wiring.own_kind"}.get(worst.key, f"wiring.{worst.key}.regulator_kind")
-        if worst.kind == "linear" and tried(results, {path: "switching"}).wiring.temperature <= bound:
+        if worst.kind == "linear" and results.changed({path: "switching"}).wiring.temperature <= bound:
             return Advice("Take a switching regulator there: a controller that has one, or one of its own.", {path: "switching"})
         return Advice("Hang fewer servos on it, give it moving air, or feed the receiver from a pack of its own.")
 
@@ -185,6 +176,6 @@ class ReceiverVolts(OfTheSupply):
             volts = _rounded_up(results.record.value("wiring.receiver_pack_volts") + warn - bus.receiver_volts_stall, STEP_OF_VOLTS)
             ways.append((f"Take a receiver pack that gives {units.say(volts, 'volts', significant=2)} under load, if your receiver and servos allow it.", {"wiring.receiver_pack_volts": volts}))
         for sentence, changes in ways:
-            if tried(results, changes).wiring.receiver_volts_stall >= warn:
+            if results.changed(changes).wiring.receiver_volts_stall >= warn:
                 return Advice(sentence, changes)
         return Advice("Hang fewer servos on it, shorten the lead that feeds the receiver, or feed the receiver from a pack of its own.")

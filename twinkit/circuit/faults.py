@@ -195,7 +195,9 @@ def _common_bus(wiring):
 
 def failure_table(wiring):
     """Every single failure with its outcome."""
-    return tuple((failure, outcome(wiring, failure)) for failure in single_failures(wiring))
+    if "failures" not in wiring.worked_out:
+        wiring.worked_out["failures"] = tuple((failure, outcome(wiring, failure)) for failure in single_failures(wiring))
+    return wiring.worked_out["failures"]
 
 
 def pairs(wiring):

@@ -223,7 +223,9 @@ def all_orders(wiring):
     if len(flight) > 1:
         groups.append([tuple(event for one in flight for event in one), *(one for one in singles if one not in flight)])
     orders = [order for group in groups for order in permutations([(Event("transmitter on"),), *group])]
-    return tuple(Order(steps, throttle, run(wiring, steps, start(wiring, throttle))) for throttle in ("low", "high") for steps in orders)
+    if "orders" not in wiring.worked_out:
+        wiring.worked_out["orders"] = tuple(Order(steps, throttle, run(wiring, steps, start(wiring, throttle))) for throttle in ("low", "high") for steps in orders)
+    return wiring.worked_out["orders"]
 
 
 def all_shut_downs(wiring):

@@ -63,7 +63,7 @@ class Field:
             control = widgets.Checkbox(value=bool(entry and entry.value), indent=False, description="yes", layout=widgets.Layout(width="auto"))
             control.observe(guard(lambda change: self._take(change["new"])), "value")
         else:
-            placeholder = "not entered" if q.kind == "number" and not entry else ""
+            placeholder = "empty" if q.kind == "number" and not entry else ""
             control = widgets.Text(value=self.typed(entry), placeholder=placeholder, continuous_update=False,
                                    layout=widgets.Layout(width="110px" if q.kind == "number" else "100%", min_width="70px"))
             control.observe(guard(lambda change: self._take(change["new"])), "value")
@@ -104,7 +104,7 @@ class Field:
             else:
                 self.record.set(self.path, value, origin=self._origin())
         except RecordError as refused:
-            self.refused.value = f'<span class="tk-refused">{html.escape(str(refused))}</span>'
+            self.refused.value = f'<span class="tk-refused">{html.escape(str(refused).removeprefix(f"{self.path}: "))}</span>'
             return
         self.refused.value = ""
         self.show()
@@ -217,11 +217,12 @@ class Rows(Part):
     def __init__(self, table, record, changed, guard):
         self.table, self.record, self.changed, self.guard = quantities.TABLES[table], record, changed, guard
         self.refused = widgets.HTML("")
-        self.body = widgets.VBox([])
+        self.body = widgets.VBox([], layout=widgets.Layout(width="100%", overflow="auto"))
         add = widgets.Button(description="add a row", layout=widgets.Layout(width="auto"))
         add.add_class(css_name(table) + "-add")
         add.on_click(guard(lambda _: self._add()))
-        self.widget = widgets.VBox([self.body, self.refused, add], layout=widgets.Layout(width="100%", overflow="auto"))
+        self.widget = widgets.VBox([self.body, self.refused, add], layout=widgets.Layout(width="100%"))
+        self.body.add_class("tk-rows")
         self.widget.add_class(css_name(table))
         self.texts = []
         self.show()

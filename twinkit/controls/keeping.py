@@ -25,7 +25,8 @@ def saved_words(page, report):
         lines = "".join(f"<li>{html.escape(c.path)}: here {html.escape(str(c.mine))}, on disk {html.escape(str(c.theirs))}</li>" for c in report.conflicts)
         return f'<span class="tk-refused">Not written: the same entries were changed here and on disk.</span><ul>{lines}</ul>'
     where = "the scratch copy" if page.scratch else html.escape(str(page.folder / "build.toml"))
-    merged = f" Taken over from disk: {', '.join(report.merged)}." if report.merged else ""
+    others = [quantities.SECTIONS[name] for name in report.merged if name in quantities.SECTIONS]
+    merged = f" Taken over from disk: {', '.join(others)}." if others else ""
     return f"Kept in {where}.{merged}"
 
 

@@ -4,8 +4,9 @@ import html
 import re
 
 from twinkit import quantities
-from twinkit.checks import MARKS
+from twinkit.checks import MARKS, REGISTRY
 from twinkit.design.base import said
+from twinkit.drawings.base import Sheet, unbroken
 
 STYLE = """<style>
 .tk-page{font-size:var(--jp-content-font-size1,14px);line-height:1.5;color:var(--jp-content-font-color1,#22272b);max-width:980px}
@@ -17,6 +18,7 @@ button[data-commandlinker-command]{font:inherit;padding:.45em 1.1em;border:1px s
 .tk-finding .tk-mark{font-weight:700}
 .tk-finding .tk-small,.tk-small{font-size:.88em;color:var(--jp-content-font-color2,#4b545a)}
 .tk-trouble{border-left-color:#9c1f4b}
+[data-jp-theme-light="false"] .tk-caution{border-left-color:#d06a86}
 .tk-trouble pre{white-space:pre-wrap}
 .tk-refused{color:#b3261e;font-weight:600;white-space:normal;overflow-wrap:anywhere}
 [data-jp-theme-light="false"] .tk-refused{color:#ff8a80}
@@ -28,7 +30,7 @@ table.tk-table th,table.tk-table td{text-align:left!important;padding:.22em .8em
 .tk-row{border-bottom:1px solid var(--jp-border-color3,#e3e3e3);padding:3px 0}
 .tk-row .widget-html-content,.tk-row .widget-html{line-height:1.45;white-space:normal}
 .tk-meaning .widget-html-content{font-size:.86em;color:var(--jp-content-font-color2,#4b545a)}
-img.tk-picture{max-width:100%;height:auto;display:block}
+.tk-rows{overflow-x:scroll!important;scrollbar-width:thin;padding-bottom:2px}
 </style>"""
 
 
@@ -40,14 +42,22 @@ def finding_html(finding, acknowledged=None):
         parts.append(f"<br>→ {e(finding.advice.sentence)}")
     small = []
     if finding.assumed and finding.verdict != "cannot tell":
-        few = ", ".join(quantities.quantity(p).label if p not in quantities.TABLES else quantities.TABLES[p].label for p in finding.assumed[:3])
-        more = len(finding.assumed) - 3
-        small.append(f"Leans on values nobody measured or chose: {few}{f' and {more} more' if more > 0 else ''}.")
+        labels = list(dict.fromkeys(_label(path) for path in finding.assumed))
+        more = len(labels) - 3
+        small.append(f"Leans on values nobody measured or chose: {', '.join(labels[:3])}{f' and {more} more' if more > 0 else ''}.")
     if acknowledged:
         small.append(f"Flown knowing this, because {acknowledged['reason']} ({acknowledged['name']}, {acknowledged['date']}).")
     if small:
         parts.append(f'<br><span class="tk-small">{e(" ".join(small))}</span>')
-    return f'<div class="tk-finding" data-code="{e(finding.code)}" data-verdict="{finding.verdict}">{"".join(parts)}</div>'
+    return unbroken(f'<div class="tk-finding" data-code="{e(finding.code)}" data-verdict="{finding.verdict}">{"".join(parts)}</div>')
+
+
+def _label(path):
+    """An entry in words, with its side."""
+    if path in quantities.TABLES:
+        return quantities.TABLES[path].label
+    side = quantities.side_of(path)
+    return quantities.quantity(path).label + (f" {side}" if side else "")
 
 
 def finding_text(finding):
@@ -71,29 +81,29 @@ def changes_html(changes):
 
 
 def _name(path):
-    try:
-        return said(path)
-    except KeyError:
-        return path
+    """What moved, in words: an entry, or a check's verdict."""
+    title = next((check.title for check in REGISTRY if check.code == path), None)
+    return title or said(path)
 
 
 def sheet(title, columns, rows):
     """A table as HTML."""
-    from twinkit.drawings.base import Sheet
-
     return Sheet(title, columns, tuple(rows)).html()
 
 
 def entries(record, paths, only=None):
-    """Entries of the record as a table, for the printed record: label, value, where it comes from."""
+    """Entries of the record as a list, for the printed record: label, value, where it comes from."""
     rows = []
     for path in paths:
         quantity, entry, side = quantities.quantity(path), record.get(path), quantities.side_of(path)
         if only is not None and quantity.name not in only:
             continue
-        value = "not known" if entry is None else quantity.choices.get(entry.value, entry.text) if quantity.kind == "choice" else entry.text
+        shown = quantity.choices if quantity.kind == "choice" else {True: "yes", False: "no"} if quantity.kind == "flag" else {}
+        value = shown.get(entry.value, entry.text) if entry else "not known"
         rows.append((quantity.label + (f", {side}" if side else ""), value, entry.origin if entry else ""))
-    return sheet("Entered", ("entry", "value", "known from"), rows)
+    e = html.escape
+    lines = "".join(f"<li>{e(label)}: <b>{e(str(value))}</b>{f' ({e(origin)})' if origin else ''}</li>" for label, value, origin in rows)
+    return f'<ul class="tk-entries">{lines}</ul>'
 
 
 def rows(record, table):

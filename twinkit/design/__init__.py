@@ -14,6 +14,10 @@ class Results:
     def __init__(self, record):
         self.record = record
 
+    def changed(self, changes):
+        """The results of the same build with some entries changed (see Record.changed), to see what a piece of advice would do."""
+        return Results(self.record.changed(changes))
+
     def ground(self):
         return base.Ground(self.record)
 

@@ -17,6 +17,7 @@ class Reading:
 
     row: its number in the table. trouble: why it is not believed, '' when it is: "fast" or "slow" (rpm that these volts cannot make),
     "idle" (too much current for a motor without propeller), "thrust" (more than this power can give; the rest of the row is believed).
+    diameter, pitch: of the propeller it was read with. other: that is not the propeller of page 01, so it tells of the motor only.
     """
 
     row: int
@@ -27,6 +28,9 @@ class Reading:
     speed: float
     thrust: float
     trouble: str = ""
+    diameter: float = None
+    pitch: float = None
+    other: bool = False
 
     @property
     def whole(self):
@@ -104,7 +108,7 @@ def readings(g):
     for number, row in enumerate(g.rows("bench.points"), 1):
         numbers = [row[name] for name in ("volts", "amps", "rpm", "thrust")]
         if row["side"] in SIDES and any(x is not None for x in numbers):
-            rows.append(Reading(number, row["side"], row["propeller"] != "off", *numbers))
+            rows.append(Reading(number, row["side"], row["propeller"] != "off", *numbers, diameter=row["diameter"], pitch=row["pitch"]))
         else:
             homeless.append(number)
     if not rows:
@@ -121,12 +125,18 @@ def _side(g, side, points, density, viscosity):
     if not points:
         return SideBench(side)
     meters, usual = tables.values("bench/meters"), tables.values("motor/defaults")
-    label, diameter = g.maybe(f"power.{side}.kv"), g.maybe(f"power.{side}.propeller_diameter")
-    points = tuple(replace(p, trouble=_trouble(p, points, label, diameter, density, meters)) for p in points)
+    label, diameter, pitch = g.maybe(f"power.{side}.kv"), g.maybe(f"power.{side}.propeller_diameter"), g.maybe(f"power.{side}.propeller_pitch")
+    points = tuple(replace(p, trouble=_trouble(p, points, label, p.diameter or diameter, density, meters),
+                           other=p.loaded and (_differs(p.diameter, diameter) or _differs(p.pitch, pitch))) for p in points)
     made = _motor(g, SideBench(side, points), label, meters, usual)
     made = replace(made, **_no_load(made.free, meters))
     kv = made.kv or (usual["kv_share"] * label if label else None)
     return replace(made, **_propeller(g, made, kv, diameter, density, viscosity, meters, usual))
+
+
+def _differs(read, now):
+    """Whether a size that was written beside a reading is another one than that of page 01."""
+    return None not in (read, now) and abs(read - now) > 0.01 * now
 
 
 def _trouble(point, points, label, diameter, density, meters):
@@ -227,12 +237,12 @@ def _no_load(free, meters):
 
 def _propeller(g, made, kv, diameter, density, viscosity, meters, usual):
     """Static thrust and power coefficients and what they are over the model's. Torque comes from the current: (I - I0)/kv."""
-    turning = [p for p in made.points if p.loaded and p.speed and p.trouble in ("", "thrust")]
+    turning = [p for p in made.points if p.loaded and not p.other and p.speed and p.trouble in ("", "thrust")]
     if not turning or not diameter:
         return {}
     n = float(np.mean([p.speed for p in turning]) / (2.0 * np.pi))
     found, common = {"n": n}, np.hypot(meters["density"], 2.0 * meters["speed_unrest"])
-    pulls, driven = [p for p in turning if p.pulls], made.loaded
+    pulls, driven = [p for p in turning if p.pulls], [p for p in made.loaded if not p.other]
     if pulls:
         thrust, speed = np.array([(p.thrust, p.speed) for p in pulls]).T
         fitted = fit.fit_thrust_coefficient(thrust=thrust, speed=speed, density=density, diameter=diameter, thrust_sigma=meters["thrust_unrest"],

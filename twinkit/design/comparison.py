@@ -125,7 +125,7 @@ def compared(g, bench, power, start, leads):
 def _curves(sides, bench, density):
     """Each side's prediction over volts with its bands, and at the volts of its readings."""
     names = [name for name in drive_parts.SOURCES_OF_ERROR if name != "supply"]      # the volts are read at the controller
-    loaded = {side: tuple(p for p in getattr(bench, side).points if p.loaded and p.volts and p.trouble in ("", "thrust")) for side in SIDES}
+    loaded = {side: tuple(p for p in getattr(bench, side).points if p.loaded and not p.other and p.volts and p.trouble in ("", "thrust")) for side in SIDES}
     volts = {side: _volts(drive, loaded[side]) for side, drive in sides.items()}
     found = solve(*(_tried(drive, names, volts[side]) for side, drive in sides.items()), False, 1.0, 1.0, 0.0, density)
     return {side: _curve(side, volts[side], loaded[side], getattr(found, side), names) for side in SIDES}
@@ -158,7 +158,8 @@ def _curve(side, volts, loaded, found, names):
 def _band(values, names):
     """One-sigma share of the first row, from the rows in which one number each is off; CT and CP go together."""
     correlation = tables.values("power/assumptions")["ct_cp_correlation"]
-    share = values[1:] / values[0] - 1.0
+    with np.errstate(invalid="ignore", divide="ignore"):      # a side that does not turn has no shares
+        share = values[1:] / values[0] - 1.0
     return np.sqrt((share**2).sum(0) + 2.0 * correlation * share[names.index("ct")] * share[names.index("cp")])
 
 

@@ -7,7 +7,8 @@ import numpy as np
 
 from twinkit import tables
 from twinkit.constants import SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE
-from twinkit.physics import air, motor, pack as packs, propeller
+from twinkit.physics import air, motor, propeller
+from twinkit.physics import pack as packs
 from twinkit.physics.propeller_table import PropellerTable, propeller_table
 
 SIDES = ("left", "right")

@@ -8,7 +8,8 @@ from twinkit import tables
 from twinkit.constants import STANDARD_GRAVITY
 from twinkit.design.base import Result
 from twinkit.design.drive_parts import SOURCES_OF_ERROR, SideDrive, drives, moved, propeller_band, sigmas
-from twinkit.physics import drivetrain, pack as packs
+from twinkit.physics import drivetrain
+from twinkit.physics import pack as packs
 from twinkit.physics.propeller_table import zero_thrust_advance_ratio
 
 GRID_SPEEDS = 41         # airspeeds of the thrust curves
@@ -251,7 +252,8 @@ def _with_bands(side, sweep, search, off):
     shares = []
     for name in ("thrust", "motor_current"):
         nominal = np.array([getattr(sweep, name)[0], getattr(search, name)[-1]])
-        moved = getattr(off, name).reshape(-1, 2) / nominal - 1.0
+        with np.errstate(invalid="ignore", divide="ignore"):      # a side that does not turn has no shares
+            moved = getattr(off, name).reshape(-1, 2) / nominal - 1.0
         shares.append(np.sqrt((moved**2).sum(0) + 2.0 * correlation * moved[0] * moved[1]))
     reasons = propeller_band(side, "static", np.nan_to_num([sweep.speed_of_rotation[0], search.speed_of_rotation[-1]])).reasons
     return replace(side, band_static=float(shares[0][0]), band_flight=float(shares[0][1]), band_current=float(shares[1][0]), reasons=reasons)

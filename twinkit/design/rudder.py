@@ -217,7 +217,7 @@ def _balanced(case, power, wing, fields, curve, kv_spread):
         sides[dead] = OneSide(
             dead=dead, live=OTHER[dead], full=single(control[k, 0]), look=single(control[k, 1]), launch=float(control[k, 2, 0]), best_full=float(best[k, 0]),
             thrust=float(here[-1]), cap_thrust=single(cases),
-            cap=single(throttle_for_thrust(np.minimum(cases / case.moved["thrust"][k], here[-1]), THROTTLES, here)), cap_status=str(held["status"][k]),
+            cap=_throttles(throttle_for_thrust(np.minimum(cases / case.moved["thrust"][k], here[-1]), THROTTLES, here)), cap_status=str(held["status"][k]),
             climb=single(case.climb(cases, approach)[k]), best_cap=throttle(best_held, GRID_SPEEDS), best_climb=float(case.climb(best_held, approach)[k, 0]),
             safe_cap=throttle(held["safe"][k], GRID_SPEEDS + 1), leave_cap=throttle(held["leave"][k], GRID_SPEEDS + 2), level_speed=_first_above(flown, climb),
             fast_speed=float(flown[top]), fast_climb=float(climb[top]), fast_cap=throttle(held["flown"][k, top], held["places"][top]),
@@ -278,6 +278,12 @@ def _at_approach(case, dead, held, approach, samples):
             "rudder": real(trim.rudder), "aileron": _number(trim.aileron), "full_moment": float(samples[-1]) * arm, "thrust_moment": held * arm, "drag_moment": drag * arm,
             "rudder_moment": _number(abs(trim.rudder * d.cn_rudder) * moment), "sideslip_moment": _number(abs(trim.sideslip * d.cn_beta) * moment),
             "rudder_force": _number(abs(trim.rudder * d.cy_rudder) * pressure_area), **slip}
+
+
+def _throttles(cases):
+    """A throttle with its band; no end of it lies outside the stick."""
+    found = single(cases)
+    return Banded(found.value, max(found.low, 0.0), min(found.high, 1.0))
 
 
 def _first_above(speeds, values):

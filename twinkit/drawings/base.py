@@ -64,7 +64,7 @@ class Picture:
         return style.png(self.figure)
 
 
-def _unbroken(text):
+def unbroken(text):
     """Text in which a number is not parted from its unit at the end of a line."""
     return re.sub(r"(?<=\d) (?=(?:mm|cm|m|g|kg|in|oz|ft|lb|V|A|mA|W|Wh|mAh|ohm|mohm|rpm|deg|s|min|N|uF|nH|kHz|%|°C|°F|m/s|mph|dm2|in2|g/dm2)\b)", "\u00a0", text)
 
@@ -87,7 +87,7 @@ class Sheet:
         for number, row in enumerate(self.rows):
             verdict = self.marks[number] if self.marks else ""
             mark = f'<span class="tk-mark">{MARKS[verdict]} {verdict}</span> ' if verdict else ""
-            cells = "".join(f"<td>{mark if k == len(row) - 1 else ''}{_unbroken(e(str(c)))}</td>" for k, c in enumerate(row))
+            cells = "".join(f"<td>{mark if k == len(row) - 1 else ''}{unbroken(e(str(c)))}</td>" for k, c in enumerate(row))
             body.append(f"<tr>{cells}</tr>")
         note = f'<p class="tk-note">{e(self.note)}</p>' if self.note else ""
         return f'<div class="tk-sheet"><p class="tk-caption">{e(self.title)}</p><table class="tk-table"><thead><tr>{head}</tr></thead><tbody>{"".join(body)}</tbody></table>{note}</div>'

@@ -77,7 +77,7 @@ def readings(results):
     rows = []
     for p in bench.points:
         cell = lambda name, value, a=against.get(p.row): _whole(value + (f" ({_signed(a.off[name])})" if a is not None and a.off[name] is not None else ""))  # noqa: E731
-        remark = TROUBLE[p.trouble] or ("far from the others" if p.row in getattr(bench, p.side).apart else "")
+        remark = TROUBLE[p.trouble] or ("read with another propeller" if p.other else "") or ("far from the others" if p.row in getattr(bench, p.side).apart else "")
         rows.append((str(p.row), p.side, "on" if p.loaded else "off", "" if p.volts is None else say(p.volts, "volts", 4),
                      cell("current", "" if p.amps is None else say(p.amps, "current")), cell("speed", rpm(p.speed)), cell("thrust", "" if p.thrust is None else say(p.thrust, "thrust")), remark))
     if not rows:
@@ -121,7 +121,7 @@ def _from(sides, name, where):
 
 def match(results):
     """Left against right in numbers."""
-    found, say = results.compared, _say(results)
+    found = results.compared
     title = "Left against right, standing, in the aeroplane"
     if not found.known:
         return Sheet(title, ("number", "value"), (("not yet known", said_all(found.missing)),))

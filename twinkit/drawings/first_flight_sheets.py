@@ -142,7 +142,7 @@ def _times(flight, record, say):
 def _held(rudder, say):
     """The throttle the rudder can hold, told from the lower end of its band."""
     if rudder.worse is None:
-        return _unknown(rudder)
+        return f"both throttles closed at once; what the rudder holds is {_unknown(rudder)}"
     side = rudder.bad
     if side.cap_status == "all of it" or not math.isfinite(side.cap.value):
         return f"at {say(rudder.approach, 'speed')} the rudder holds full throttle of the live motor by these numbers; begin from closed all the same"

@@ -60,7 +60,7 @@ class LeadMap(Picture):
                 self.singles[key] = ax.add_collection(LineCollection([], colors=[style.WIRE_COLOUR[w] for w in SINGLE[kind]], lw=1.4, zorder=6))
         self.heads = {side: ax.text(0, 0, side.upper(), ha={"left": "left", "right": "right"}[side], va="top", fontsize=9, fontweight="bold",
                                     color=style.SIDE_COLOUR[side]) for side in SIDES}
-        self.key = ax.text(0, 0, "P pack   C controller   M motor   R receiver     thick: pack lead   medium: three motor leads   thin: signal lead   (wing in part)",
+        self.key = ax.text(0, 0, "P pack   C controller   M motor   R receiver   bar ahead of the nacelle: propeller   (wing in part)\nthick: pack lead   medium: three motor leads   thin: signal lead",
                            ha="center", va="bottom", fontsize=7.5)
         for artist in ax.get_children():
             artist.set_in_layout(False)      # all of it lies inside the axes, whose place then hangs on the title alone
@@ -127,7 +127,7 @@ class LeadMap(Picture):
     def _side(self, side, own, results, frame, system):
         """The leads of one side, and their words in a column at the edge, in the order in which they are met from the nose."""
         cost = getattr(results.lead_losses, side) if results.lead_losses.known else None
-        s, (left, right, top, bottom) = SIGN[side], frame
+        s, (_, right, top, bottom) = SIGN[side], frame
         edge, inner = s * right * 0.995, s * right * (PLAN_SHARE + 0.035)
         drawn = [lead for lead in own.all if lead.route is not None]
         paths = {lead.kind: _path(lead, s) for lead in drawn}

@@ -35,7 +35,7 @@ class RipplePicture(Picture):
         self.yours = [ax.plot([], [], ms=8, ls="none", zorder=5)[0] for ax in self.panels]
         box = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.6, "alpha": 0.8}
         self.words = [[ax.annotate("", (0, 0), textcoords="offset points", xytext=off, ha=ha, fontsize=8.5, zorder=6, bbox=box) for _ in range(2)]
-                      for ax, off, ha in zip(self.panels, ((8, -15), (0, 9)), ("left", "center"))]
+                      for ax, off, ha in zip(self.panels, ((8, -15), (8, 9)), ("left", "left"))]
         self.bounds = [self.panels[0].axhline(0, color=style.VERDICT_COLOUR[name], lw=1, ls=":") for name in ("look again", "stop")]
         self.bound_words = [self.panels[0].text(0, 0, name, ha="right", va="bottom", fontsize=8, color=style.VERDICT_COLOUR[name]) for name in ("look again", "stop")]
         self.panels[0].set_ylabel("own capacitor's heat, % of as bought")

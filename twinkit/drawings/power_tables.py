@@ -65,13 +65,13 @@ def point_sheet(results):
                               ("volts at the motor", "motor_volts", "volts"), ("power into the controller", "input_power", "power"),
                               ("power on the shaft", "shaft_power", "power"), ("heat in the motor", "heat", "power"), ("heat in the controller", "controller_heat", "power")):
         rows.append((name, say(getattr(left, field), kind), say(getattr(right, field), kind), ""))
-    rows.append(("shaft over input", *(_percent(p.efficiency) if p.running else "does not drive" for p in (left, right)), ""))
+    rows.append(("efficiency, shaft over input", *(_percent(p.efficiency) if p.running else "does not drive" for p in (left, right)), ""))
     rows.append(("both sides", pull(look.thrust), say(look.input_power, "power"), "thrust and input power together"))
     return Sheet(title, ("", "left", "right", "band (two times in three)"), tuple(rows), note=_note(power))
 
 
 def _note(power):
-    words = f"Packs at the charge and temperature above; {'both sides draw on one supply' if power.shared else 'each side on its own pack'}. The receiver's current is left out here (page 04 counts it)."
+    words = f"Packs at the charge and temperature above; {'both sides draw on one supply' if power.shared else 'each side on its own pack'}. The pack also feeds the controller's own electronics; the receiver's current is left out here (page 04 counts it)."
     if any("extrapolated speed" in power.side(side).reasons for side in SIDES):
         words += " Above 7,000 rpm the propeller model is extrapolated: it was compared with measurements up to there."
     return words
@@ -98,7 +98,7 @@ def _sentence(moment, power, say, pull):
     if moment.name == "launch":
         return f"Both pull {pull(total)}; the motors draw {say(sides.left.motor_current, 'current')} and {say(sides.right.motor_current, 'current')}."
     if moment.name == "climb":
-        return f"{pull(total)} to carry the drag and climb as fast as your limit asks."
+        return f"Both pull {pull(total)}; the drag and the climb you ask for take {say(moment.wanted, 'thrust')}."
     if moment.name == "cruise":
         if total < 0.995 * moment.wanted:
             return "Full throttle does not carry the drag at this speed."

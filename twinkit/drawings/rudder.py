@@ -9,8 +9,7 @@ from twinkit import units
 from twinkit.checks.rudder import percent, rate, speaker, speed_range
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture
-from twinkit.drawings.rudder_tables import (band_sheet, card_sheet, curve_sheet, levers_sheet, numbers, one_motor_sheet, parts_sheet, shown_in,
-                                            steering_sheet)
+from twinkit.drawings.rudder_tables import band_sheet, card_sheet, curve_sheet, levers_sheet, numbers, one_motor_sheet, parts_sheet, shown_in, steering_sheet
 
 SOURCES = ("cfr_23_149", "lateral_practice", "lateral_memory", "flap_chart", "munk_tr184", "ribner_tr819", "etkin_reid")
 BEST = "5° of bank, all of the rudder: best case"
@@ -84,7 +83,7 @@ class ControlSpeed(Picture):
         self.yours.set_data([100.0 * out.look_throttle], [approach])
         self.axes.set_ylim(0, top)
         self.axes.set_ylabel(f"speed, {unit}")
-        self._told("not held", f"wings level, {percent(results.record.value('rudder.used_share'))} of the rudder; band one sigma", BEST, "yours: approach on the throttle you leave open")
+        self._told("not held", f"wings level, {percent(results.record.value('rudder.used_share'))} of the rudder, with its band", BEST, "yours: approach on the throttle you leave open")
         dead = side.dead.capitalize()
         if not math.isfinite(side.full.value):
             return f"{dead} motor dead: the rudder does not hold even the drag of its propeller, at any speed"

@@ -84,7 +84,7 @@ def parts_sheet(results):
 
 def band_sheet(results):
     """What the band of the control speed is made of."""
-    out, (system, say) = results.rudder, speaker(results)
+    out, (system, _) = results.rudder, speaker(results)
     title = "Where the band of the full-throttle control speed comes from"
     if not out.known:
         return _not_known(out, title)
@@ -115,13 +115,13 @@ def levers_sheet(results):
 
 def curve_sheet(results):
     """The five-point throttle curve of the stronger side."""
-    out, (system, say) = results.rudder, speaker(results)
+    out, (_, say) = results.rudder, speaker(results)
     title = "Two motors that pull unlike"
     if not out.known:
         return _not_known(out, title)
     u = out.unlike
     trim = lambda t: f"{say(abs(t.rudder), 'angle', 2)} of rudder" if t.rudder is not None else "more rudder than there is" if out.has_rudder else f"{say(abs(t.sideslip), 'angle', 2)} of sideslip"  # noqa: E731
-    toe = (f"Toe-out does little: {say(u.toe_out, 'angle', 2)} take {100.0 * u.toe_gain:.0f} % off the arm of the live motor and cost {say(u.toe_force, 'thrust', 2)} of side force on each.")
+    toe = (f"Toe-out (both motors turned outward) does little: {say(u.toe_out, 'angle', 2)} take {100.0 * u.toe_gain:.0f} % off the arm of the live motor and cost {say(u.toe_force, 'thrust', 2)} of side force on each motor.")
     if u.stronger == "alike":
         return Sheet(title, ("", "value"), (("told alike, so they pull alike here", "no curve"), ("two units of one label differ by up to about", f"{say(u.shelf_rudder, 'angle', 2)} of trim")), note=toe)
     weak = "left" if u.stronger == "right" else "right"
@@ -152,20 +152,23 @@ def card_sheet(results):
     """What to do when a motor quits, in order: the card to print."""
     out, (system, say) = results.rudder, speaker(results)
     title = "When a motor quits, in order"
+    after = (("no steep turn, none toward the dead motor", "a turn needs more speed, and the dead side stalls first"),
+             ("land straight ahead, or nearly", "do not count on power for a second try"), ("on the ground: both throttles closed, packs out, then look why", "the live propeller may start again"))
     if not out.known:
-        return _not_known(out, title)
+        rows = (("close both throttles", "nobody can tell yet what the rudder holds"), ("lower the nose", "it stalls sooner than you think"),
+                ("level the wings", "a bank to the dead side grows by itself"), *after)
+        return Sheet(title, ("", "do", "because"), tuple((str(k), *row) for k, row in enumerate(rows, 1)),
+                     note=f"Your throttle and speeds come here when these are known: {said_all(out.missing)}. {NO_PERMISSION}")
     side, approach = out.bad, say(out.approach, "speed")
     if out.has_rudder and side.safe_throttle > 0.0:
         first = (f"close the throttle, to {percent(side.safe_throttle)} or less", f"more is not held at {approach}")
         then = ("rudder away from the yaw, toward the motor that runs", "the nose swings to the dead side")
-        power = (f"open again slowly if you must, never past {percent(side.safe_throttle)}", f"on {percent(side.cap.value)}, all the rudder holds, it {rate(side.climb.value, system)}, give or take")
+        power = (f"open again slowly if you must, never past {percent(side.safe_throttle)}", f"on {percent(side.cap.value)}, the most the rudder holds, it {rate(side.climb.value, system)}, give or take")
     else:
         first = ("close both throttles", "nothing holds the live motor")
         then = ("steer as on any glide", "with both closed it flies nearly straight")
         power = ("leave them closed", f"it then {rate(side.climb.value, system)}, give or take")
-    rows = (first, ("lower the nose", f"fly {approach} or more; it stalls at {say(out.stall, 'speed')}"), ("level the wings", "a bank to the dead side grows by itself"), then, power,
-            ("no steep turn, none toward the dead motor", "a turn needs more speed, and the dead side stalls first"),
-            ("land straight ahead, or nearly", "do not count on power for a second try"), ("on the ground: both throttles closed, packs out, then look why", "the live propeller may start again"))
+    rows = (first, ("lower the nose", f"fly {approach} or more; it stalls at {say(out.stall, 'speed')}"), ("level the wings", "a bank to the dead side grows by itself"), then, power, *after)
     return Sheet(title, ("", "do", "because"), tuple((str(k), *row) for k, row in enumerate(rows, 1)), note=f"Say it aloud before the first flight. {NO_PERMISSION}")
 
 

@@ -1,5 +1,7 @@
 """Pictures and tables of page 00."""
 
+import textwrap
+
 import numpy as np
 
 from twinkit import units
@@ -32,7 +34,7 @@ class LoadingRuler(Picture):
         ax.plot(values[-1:], rows[-1:], "D", color=style.INK, ms=8)
         for x, y in zip(values, rows):
             ax.annotate(units.digits(x, 3), (x, y), xytext=(8, 0), textcoords="offset points", va="center")
-        ax.set_yticks(rows, [n if len(n) < 30 else n[:28] + "…" for n in names])
+        ax.set_yticks(rows, ["\n".join(textwrap.wrap(n, 24, max_lines=2, placeholder=" …")) for n in names])
         ax.set_xlim(0, max(values) * 1.18)
         ax.set_ylim(-0.6, len(names) - 0.4)
         ax.set_xlabel(f"wing loading, {unit}")
@@ -40,18 +42,27 @@ class LoadingRuler(Picture):
         heavier = sum(k.loading < outset.loading_guess for k in known)
         if not known:
             return "Name an aeroplane you know on this page: it becomes the ruler here"
-        return f"Your first guess is loaded more than {heavier} of the {len(known)} aeroplanes you know"
+        return f"Your first guess is loaded more heavily than {_how_many(heavier, len(known))}"
+
+
+def _how_many(some, everything):
+    """Some of the aeroplanes the builder knows, in words."""
+    if everything == 1:
+        return "the aeroplane you know" if some else "no aeroplane you know"
+    if some == everything:
+        return "both aeroplanes you know" if everything == 2 else f"all {everything} aeroplanes you know"
+    return f"{some or 'none'} of the {everything} aeroplanes you know"
 
 
 def outset_sheet(results):
     """The air of the day and the first guesses in numbers."""
-    outset, system = results.start, results.record.value("start.units")
+    outset = results.start
     if not outset.known:
         from twinkit.design.base import said_all
 
         return Sheet("What you set out with", ("number", "value"), (("not yet known", said_all(outset.missing)),))
     return Sheet("What you set out with", ("number", "value"), tuple(numbers(results).items()),
-                 note=f"Area guessed at an aspect ratio of {units.digits(results.record.value('limits.aspect_ratio'), 2)}; page 05 settles it. Units: {system}.")
+                 note=f"Area guessed at an aspect ratio (span over mean chord) of {units.digits(results.record.value('limits.aspect_ratio'), 2)}; page 05 settles it.")
 
 
 def numbers(results):

@@ -6,6 +6,7 @@ from twinkit.design.base import said_all
 from twinkit.design.slide import RULER
 from twinkit.drawings.base import Sheet
 
+SCALE_STEP = 0.001      # what a workshop scale tells apart [kg]
 ORIGINS = {"weighed": "weighed", "measured": "measured", "table": "a table", "assumed": "estimated", "chosen": "entered"}
 
 
@@ -23,6 +24,11 @@ def _across(item, say):
     return "middle" if abs(item.out) < RULER else f"{say(abs(item.out), 'length')} {'right' if item.out > 0.0 else 'left'}"
 
 
+def _spread(value, say):
+    """A spread no smaller than a scale tells."""
+    return f"under {say(SCALE_STEP, 'mass', 1)}" if value < SCALE_STEP else f"± {say(value, 'mass', 1)}"
+
+
 def _up(value, say):
     return "level" if abs(value) < RULER else f"{say(abs(value), 'length')} {'below' if value > 0.0 else 'above'}"
 
@@ -33,7 +39,7 @@ def parts_sheet(results):
     title = "Everything with mass and place"
     if weight.items is None:
         return _lacking(title, weight, "needed")
-    rows = tuple((i.name, say(i.mass, "mass"), f"± {say(i.spread, 'mass', 1)}", _along(i.behind, say), _across(i, say), _up(i.below, say), ORIGINS[i.origin]) for i in weight.items)
+    rows = tuple((i.name, say(i.mass, "mass"), _spread(i.spread, say), _along(i.behind, say), _across(i, say), _up(i.below, say), ORIGINS[i.origin]) for i in weight.items)
     lacking = f" Left out, no mass yet: {', '.join(weight.without_mass)}." if weight.without_mass else ""
     return Sheet(title, ("item", "mass", "spread", "from the leading edge", "across", "from the wing", "known from"), rows,
                  note=f"Places are those of the middle of each item. The leads count only the wire you add to what was bought.{lacking}")

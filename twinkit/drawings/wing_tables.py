@@ -54,7 +54,7 @@ def speeds_sheet(results):
         rows.append(("top, level", say(wing.top_speed, "speed"), span(wing.top_low, wing.top_high, "speed"), "full throttle"))
     if wing.zero_thrust_speed is not None:
         rows.append(("no more pull", say(wing.zero_thrust_speed, "speed"), "", f"{units.digits(wing.zero_over_stall, 2)} times the stall speed"))
-    return Sheet(title, ("moment", "speed", "band", "what it means"), tuple(rows), note=f"The first section to stall lies at {where}. Reynolds number of the chord at the cruise of page 00: {round(wing.reynolds, -3):.0f}. "
+    return Sheet(title, ("moment", "speed", "band", "what it means"), tuple(rows), note=f"The first section to stall lies at {where}. Reynolds number (chord times speed over the viscosity of the air) at the cruise of page 00: {round(wing.reynolds, -3):.0f}. "
                       "Bands are about one standard deviation; thrust is that of the charge looked at on page 01.")
 
 
@@ -97,7 +97,7 @@ def balance_sheet(results):
         rows.append(("CG now (page 04)", place(results.weight.cg_behind), f"static margin {say(wing.static_margin, 'share', 2)}, give or take {say(wing.static_margin_band, 'share', 1)}"))
     rows += [("tail volume", units.digits(wing.tail_volume, 2), "0.45 to 0.65 is usual"), ("fin volume", units.digits(wing.fin_volume, 2), "0.05 to 0.07 is usual on a twin"),
              ("fin with rudder over wing", say(wing.fin_share, "share"), f"{say(results.record.value('limits.fin_share'), 'share', 2)} is wanted"),
-             ("spiral parameter", units.digits(wing.spiral, 2), "rights itself" if wing.spiral >= 5.0 else "winds in slowly: you level it, as with every aeroplane that has ailerons")]
+             ("spiral parameter", units.digits(wing.spiral, 2), "rights itself" if wing.spiral >= 5.0 else "winds in slowly: you level it yourself, as on most aeroplanes")]
     return Sheet(title, ("what", "where or how much", "band or reason"), tuple(rows))
 
 

@@ -16,6 +16,8 @@ ENTRIES = (
         number("bench.points.amps", "amps", "A", "A", (0, 300), (0.3, 40), "From the pack."),
         number("bench.points.rpm", "speed", "rad/s", "rpm", (100, 60000), (3000, 15000), "Set the tachometer to the right blade count."),
         number("bench.points.thrust", "thrust", "N", ("g", "oz"), (0, 20000), (100, 2000), "Scale reading, in grams if you like."),
+        number("bench.points.diameter", "diameter", "m", "in", (3, 24), (5, 12), "Of the propeller it was read with. Empty: the one of page 01."),
+        number("bench.points.pitch", "pitch", "m", "in", (1, 20), (3, 8), "Of the propeller it was read with. Empty: the one of page 01."),
         words("bench.points.note", "note", "Anything unusual."),
     ), group="bench", most=200),
     number("bench.end_point", "throttle end point", "1", "%", (40, 100), (80, 100), "What the transmitter gives this side at full stick. Lower it on the faster side.",

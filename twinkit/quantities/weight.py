@@ -11,7 +11,7 @@ ENTRIES = (
         number("weight.parts.behind", "behind the leading edge", "m", ("mm", "in"), (-3000, 3000), (-300, 800), "Negative: ahead of it.", default=0),
         number("weight.parts.out", "out from the middle", "m", ("mm", "in"), (-3000, 3000), (-300, 300), "Right positive. A mirrored pair: the distance of one.", default=0),
         number("weight.parts.below", "below the wing", "m", ("mm", "in"), (-1000, 1000), (-100, 150), "Negative: above it.", default=0),
-        choice("weight.parts.mirrored", "mirrored", {"no": "no", "yes": "one each side"}, "Whether the pieces stand left and right.", default="no"),
+        choice("weight.parts.mirrored", "mirrored", {"no": "no", "yes": "yes"}, "Whether the pieces stand left and right.", default="no"),
         choice("weight.parts.origin", "known from", {"weighed": "weighed", "measured": "measured", "table": "a table", "assumed": "estimated", "chosen": "chosen"},
                "Weighed parts narrow the band.", default="assumed"),
     ), group="parts"),

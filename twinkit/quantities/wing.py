@@ -7,7 +7,7 @@ _FROM = "Told from the wing's leading edge at the root."
 ENTRIES = (
     number("wing.span", "span", "m", ("mm", "in"), (300, 4000), (800, 1400), "Tip to tip.", group="planform", symbol="b"),
     number("wing.chord", "chord", "m", ("mm", "in"), (50, 1000), (140, 260), "Front to back, at the root.", group="planform", symbol="c"),
-    number("wing.taper_start", "narrows from", "1", "%", (0, 100), (30, 100), "Share of the half span where the narrowing begins; 100: a straight wing.", group="planform", default=100),
+    number("wing.taper_start", "wing narrows from", "1", "%", (0, 100), (30, 100), "Share of the half span where the narrowing begins; 100: a straight wing.", group="planform", default=100),
     number("wing.tip_chord", "chord at the tip", "m", ("mm", "in"), (30, 1000), (100, 260), "Leave it empty for a straight wing.", group="planform"),
     number("wing.pieces", "pieces of the wing", "1", "", (1, 2), (1, 2), "1: carried whole; 2: parted in the middle, the spar runs through the joint.",
            group="planform", whole=True, default=1),
@@ -16,7 +16,7 @@ ENTRIES = (
     number("wing.section_thickness", "thickness", "1", "%", (2, 25), (4, 14), "Share of the chord. Leave it as it is and the section's usual value stands.", group="planform", default=11),
     number("wing.cl_max", "greatest lift coefficient", "1", "", (0.4, 1.8), (0.7, 1.2), "Leave it empty and the section's usual value stands.", group="planform", symbol="CLmax"),
     number("wing.dihedral", "dihedral", "rad", "deg", (-5, 20), (0, 6), "Each half.", group="planform", default=2),
-    number("wing.oswald", "span efficiency of the polar", "1", "", (0.5, 1), (0.7, 0.85), "How much worse than the ideal wing.", group="drag", symbol="e", default=0.8),
+    number("wing.oswald", "span efficiency", "1", "", (0.5, 1), (0.7, 0.85), "How much worse than the ideal wing.", group="drag", symbol="e", default=0.8),
     number("wing.cd0", "drag without lift", "1", "", (0.01, 0.2), (0.035, 0.055), "Leave it empty and it is built up part by part.", group="drag", symbol="CD0"),
     number("wing.fuselage_length", "fuselage length", "m", ("mm", "in"), (200, 4000), (600, 1000), "Nose to tail.", group="fuselage"),
     number("wing.fuselage_width", "fuselage width", "m", ("mm", "in"), (20, 500), (60, 120), "Outside.", group="fuselage", default=85),

@@ -74,6 +74,18 @@ class Record:
         """An independent record with the same content, for trying something out."""
         return Record(self._copied_state(), self.path, self.upgraded)
 
+    def changed(self, changes):
+        """A copy with some entries changed: None clears an entry, a list of rows fills a table. RecordError when one does not fit."""
+        other = self.copy()
+        for path, value in changes.items():
+            if value is None:
+                other.clear(path)
+            elif isinstance(value, list):
+                other.set_rows(path, value)
+            else:
+                other.set(path, value)
+        return other
+
     def _copied_state(self):
         return save.State(copy.deepcopy(self._state.plain), self._state.layout, self._state.base)
 
