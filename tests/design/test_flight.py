@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from builds import build, finding
-from twinkit import checks, tables
+from twinkit import checks, tables, units
 from twinkit.design import Results
 from twinkit.design.power import solve
 from twinkit.record import Record
@@ -161,3 +161,11 @@ def test_no_pack_is_advised_that_nobody_sells():
     found = finding("W05", build(changes={"bench.points": [], "power.left.kv": "10000 rpm/V"}))
     assert found.verdict == "look again" and found.advice.changes == {} and "mAh" not in found.advice.sentence
     assert found.advice.sentence.startswith("Look on page 01 why the sides are so unlike, then trim the two sides to equal thrust on page 06; until then ")
+
+
+@pytest.mark.identity
+def test_joined_packs_are_told_what_flows_when_they_differ():
+    results = build(power__packs="joined", limits__pair_volts="0.05 V")
+    said = finding("W08", results).sentence
+    flow = 3 * 0.05 / sum(p.resistance for p in results.power.packs)
+    assert f"at that difference {units.say(flow, 'current', 'metric', 2)} already flow from one into the other" in said

@@ -8,8 +8,8 @@ import pytest
 from scipy.optimize import brentq, fsolve
 
 from builds import build
-from twinkit.checks.bench import ROWS
 from twinkit import checks, tables, units
+from twinkit.checks.bench import ROWS
 from twinkit.circuit import faults, layouts
 from twinkit.design import drive_parts as parts
 from twinkit.design import power_curves

@@ -431,11 +431,11 @@ SAID = [
      "larger."),
     ("Y02", {},
      "△ look again | Level flight on one motor. At your approach speed of 11.5 m/s with the left motor dead the rudder holds 62 % of the live "
-     "motor's throttle, 1.27 N; level flight takes 1.77 N. In calm air it then sinks 0.5 m/s (from sinking 1.0 m/s to sinking 0.07 m/s). -> Level "
+     "motor's throttle, 1.27 N; level flight takes 1.77 N. In calm air it then sinks 0.5 m/s (from sinking 1.0 m/s to sinking 0.07 m/s); the drag of sideslip and rudder comes on top. -> Level "
      "flight, at the lower end of the band too, takes a fin 250 mm high, a rudder of 50 % of its chord and propellers that fold."),
     ("Y02", {"wing__nacelle_out": "165 mm", "rudder__dead_propeller": "folded"},
      "✓ good | Level flight on one motor. At your approach speed of 11.5 m/s with the left motor dead the rudder holds 83 % of the live motor's "
-     "throttle, 2.21 N; level flight takes 1.42 N. In calm air it then climbs 0.9 m/s (from climbing 0.3 m/s to climbing 1.4 m/s). Land at once "
+     "throttle, 2.21 N; level flight takes 1.42 N. In calm air it then climbs 0.9 m/s (from climbing 0.3 m/s to climbing 1.4 m/s); the drag of sideslip and rudder comes on top. Land at once "
      "all the same."),
     ("Y02", {"wing__rudder_share": "0 %"},
      "△ look again | Level flight on one motor. Without a rudder nothing of the live motor is held. With both throttles closed it sinks 1.9 m/s. "

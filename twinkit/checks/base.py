@@ -85,10 +85,19 @@ class Check:
                 assumed.update(dict.fromkeys(getattr(results, name).assumed))
             if self.limit:
                 leans[self.limit] = None
+        if advice is not None and not possible(advice.changes):
+            advice = Advice("No single change within reason mends this: begin again with other sizes or less mass.")
         own = sorted(assumed, key=lambda path: not path.startswith(f"{self.step}."))  # what this page itself can measure is named first
         margin = None if value is None or not limit else abs(value - limit) / abs(limit) * (1 if verdict == "good" else -1)
         return Finding(self.code, self.step, self.title, verdict, sentence, value, limit, margin, tuple(leans), tuple(own), self.source,
                        PAGES[self.step], advice)
+
+
+def possible(changes):
+    """Whether the record would take all these numbers."""
+    ranges = [(value, quantities.quantity(path).possible) for path, value in changes.items()
+              if path not in quantities.TABLES and isinstance(value, (int, float)) and not isinstance(value, bool)]
+    return all(low <= value <= high for value, (low, high) in ranges)
 
 
 def shown(value, path, significant=3, system="metric"):

@@ -2,8 +2,8 @@
 
 import math
 
-from twinkit import quantities, tables, units
-from twinkit.checks.base import Advice, Check
+from twinkit import tables, units
+from twinkit.checks.base import Advice, Check, possible
 from twinkit.constants import STANDARD_GRAVITY
 
 SIDES = ("left", "right")
@@ -22,12 +22,6 @@ def speaker(results):
 
 def _round_up(value, step):
     return math.ceil(value / step - 1e-9) * step
-
-
-def _possible(changes):
-    """Whether the record takes all these numbers."""
-    ranges = [(value, quantities.quantity(path).possible) for path, value in changes.items()]
-    return all(low <= value <= high for value, (low, high) in ranges)
 
 
 def _other_propeller(results, sides, steps, suits):
@@ -245,7 +239,7 @@ class PackCurrent(Check):
             for pack, current in zip(power.packs, power.pack_currents(power.fresh)):
                 if current > bound * pack.label_current:
                     sizes[f"power.{pack.side}.capacity"] = _round_up(pack.capacity * float(current) / (bound * pack.label_current), step)
-            if not _possible(sizes):
+            if not possible(sizes):
                 break
             power = results.changed(sizes).power
             if self._worst(power)[0] <= bound:
@@ -285,7 +279,7 @@ class LoadedCell(Check):
             return Advice(f"Keep the packs at {speaker(results)(warm, 'temperature', 2)} until you fly.", {"power.pack_temperature": warm})
         for more in (1.3, 1.6, 2.0, 2.5):
             sizes = {f"power.{p.side}.capacity": _round_up(more * p.capacity, units.to_si(100.0, "mAh", "C")) for p in results.power.packs}
-            if _possible(sizes) and self._lowest(results.changed(sizes).power)[0] >= bound:
+            if possible(sizes) and self._lowest(results.changed(sizes).power)[0] >= bound:
                 return Advice(f"Use packs of {speaker(results)(next(iter(sizes.values())), 'charge')}, or a smaller propeller.", sizes)
         return Advice("Use younger packs or a smaller propeller.")
 
@@ -312,5 +306,5 @@ class HowWellKnown(Check):
         return self.say("look again", words, standing, bound, Advice("Take one full-throttle reading of each side on page 07."), results)
 
 
-REASONS = {"extrapolated speed": "more than 7,000 rpm", "three blades": "three blades", "four blades": "four blades", "small": "a diameter under 7 inches",
+REASONS = {"extrapolated speed": "more than 7,000 rpm", "three blades": "three blades (the model reads high there)", "four blades": "four blades (the model reads high there)", "small": "a diameter under 7 inches",
            "large": "a diameter over 11.5 inches", "pitch outside the fit": "an unusual pitch"}

@@ -114,7 +114,7 @@ class LevelOnOneMotor(Check):
             throttle = "all the live motor has" if side.cap_status == "all of it" else f"{percent(side.cap.value)} of the live motor's throttle"
             what = f"{throttle}, {say(side.cap_thrust.value, 'thrust')}"
         words = (f"At your approach speed of {say(out.approach, 'speed')} with the {side.dead} motor dead the rudder holds {what}; "
-                 f"level flight takes {say(side.level_thrust, 'thrust')}. In calm air it then {rate(side.climb.value, system)} ({rate_range(side.climb, system)}).")
+                 f"level flight takes {say(side.level_thrust, 'thrust')}. In calm air it then {rate(side.climb.value, system)} ({rate_range(side.climb, system)}); the drag of sideslip and rudder comes on top.")
         if side.climb.low >= bound:
             return self.say("good", f"{words} Land at once all the same.", side.climb.low, bound, results=results)
         return self.say("look again", words, side.climb.low, bound, self._advice(out, bound, say), results)

@@ -5,6 +5,7 @@ import math
 from twinkit import quantities, tables, units
 from twinkit.checks.base import Advice, Check
 from twinkit.design.weight import BALLAST
+from twinkit.physics.pack import equalising_current
 
 MILLIMETRE = 0.001
 
@@ -311,6 +312,11 @@ class PackPair(Check):
             return self.say("stop", f"The packs have {made[0].cells} and {made[1].cells} cells: joined, one burns the other.", made[0].cells, made[1].cells, replace, results)
         words = (f"The {worse.side} pack has {say(worse.resistance, 'resistance', 2)}, the {better.side} one {say(better.resistance, 'resistance', 2)}, "
                  f"{say(apart, 'share', 2)} apart; {say(self.bound(results), 'share', 2)} is usual for a pair.")
+        if joined:
+            volts = results.record.value("limits.pair_volts")
+            flow = float(equalising_current(voltage_1=made[0].cells * volts, resistance_1=worse.resistance, voltage_2=0.0, resistance_2=better.resistance))
+            words += (f" Join them only when no cell differs by more than {say(volts, 'volts', 2)} at rest: at that difference {say(flow, 'current', 2)} "
+                      "already flow from one into the other.")
         if apart <= self.bound(results):
             return self.say("good", words, apart, self.bound(results), results=results)
         return self.say("look again", words, apart, self.bound(results), replace, results)

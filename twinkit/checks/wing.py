@@ -4,7 +4,7 @@ import math
 from dataclasses import replace
 
 from twinkit import constants as const
-from twinkit import quantities, units
+from twinkit import units
 from twinkit.checks.base import Advice, Check
 
 PITCH_EXPONENT = 1.3     # more pitch slows the motor: the pull ends later by less than the pitch grows; estimate
@@ -29,12 +29,6 @@ def speaker(results):
     return say
 
 
-def outside(path, value):
-    """Whether the record would refuse this number."""
-    low, high = quantities.quantity(path).possible or (value, value)
-    return not low <= value <= high
-
-
 class WingCheck(Check):
     """A check that names, of the assumed values below it, only those that can move it."""
 
@@ -45,10 +39,7 @@ class WingCheck(Check):
 
     def say(self, *what, **more):
         found = super().say(*what, **more)
-        advice = found.advice
-        if advice and any(outside(path, value) for path, value in advice.changes.items()):
-            advice = Advice("No single change within reason mends this: begin again with less mass (page 04) or other sizes.")
-        return replace(found, advice=advice, assumed=tuple(dict.fromkeys(path for start in self.grounds for path in found.assumed if path.startswith(start))))
+        return replace(found, assumed=tuple(dict.fromkeys(path for start in self.grounds for path in found.assumed if path.startswith(start))))
 
 
 def weigh(check, results, good, words, value, bound, advice, stop=False):

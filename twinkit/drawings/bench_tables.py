@@ -170,7 +170,7 @@ def numbers(results):
     made["readings"] = str(len(bench.points))
     made["furthest off the prediction"] = f"{_signed(found.worst.off)} ({found.worst.quantity}, {found.worst.reading.side})" if found.known and found.worst else "nothing to compare"
     known = found.known
-    made["static thrust known to, left and right"] = " and ".join(percent(x) for x in found.after) if known else "not known"
+    made["static thrust known to, left and right"] = " and ".join(percent(x) if x == x else "not known" for x in found.after) if known else "not known"
     made["right over left, full stick"] = (_signed(found.match.difference[1]) if abs(found.match.difference[1]) >= 0.0005 else "alike") if known else "not known"
     made["end points wanted, left and right"] = "not known" if not known else "the five points of page 06" if found.match.curve else " and ".join(f"{100 * x:.0f} %" for x in found.match.wanted)
     return made

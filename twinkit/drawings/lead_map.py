@@ -105,7 +105,7 @@ class LeadMap(Picture):
     def _shape(self, geometry, frame):
         half, reach = frame[1] * PLAN_SHARE, PROPELLER * frame[1] / DRAWN_FOR
         self.wing.set_bounds(-half, -geometry.chord, 2 * half, geometry.chord)
-        low = max(-geometry.tail_end_behind, frame[3] + 0.03)
+        low = max(-geometry.tail_end_behind, frame[3] + 0.05 * frame[1] / DRAWN_FOR)
         high = min(-geometry.nose_behind, frame[2] - 0.012)
         self.body.set_bounds(-geometry.fuselage_width / 2, low, geometry.fuselage_width, high - low)
         for side in SIDES:

@@ -61,7 +61,7 @@ def one_motor_sheet(results):
     worse = "Which motor you lose makes no difference worth telling." if out.alike else f"The {out.worse} motor is the worse one to lose."
     return Sheet(title, ("", "left motor dead", "right motor dead"), tuple((words, *(tell(s) for s in both)) for words, tell in rows),
                  note=f"You stall at {say(out.stall, 'speed')} and come in at {say(out.approach, 'speed')}. {worse} Bands are one standard deviation. "
-                      f"{'' if out.has_ailerons else 'You have no ailerons, so the roll is left out of these numbers: they are too kind. '}{NO_PERMISSION}")
+                      f"{'' if out.has_ailerons else 'You have no ailerons, so the roll is left out of these numbers: take them as rough. '}{NO_PERMISSION}")
 
 
 def parts_sheet(results):
