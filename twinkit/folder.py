@@ -39,6 +39,20 @@ def make(folder, kind="blank"):
     return lay_pages(folder)
 
 
+def scratch():
+    """A folder with a copy of the demo record that goes when the program ends."""
+    import atexit
+    import shutil
+    import tempfile
+
+    from twinkit import tables
+
+    folder = Path(tempfile.mkdtemp(prefix="twinkit-scratch-"))
+    atexit.register(shutil.rmtree, folder, ignore_errors=True)
+    (folder / RECORD_FILE).write_text(tables.text(f"demo/{DEMOS['demo']}.toml"), encoding="utf-8")
+    return folder
+
+
 def fresh(folder):
     """FolderError when a new build cannot be made here."""
     refuse_file(folder, "name a new folder")
@@ -77,6 +91,8 @@ def lay_pages(folder):
             there = folder / page.name
             if not there.exists():
                 _lay(page, there)
+            elif there.read_text(encoding="utf-8") == _laid(page):
+                _trust(there)
             elif _newer(__version__, version_of(there)):
                 beside = folder / f"{page.stem}.{__version__}.ipynb"
                 if not beside.exists():
@@ -106,11 +122,25 @@ def version_of(page):
     return found if isinstance(found, str) else ""
 
 
-def _lay(page, target):
-    """Copy a shipped page, marked with the version it came with."""
+def _laid(page):
+    """The text of a shipped page, marked with the version it came with."""
     notebook = json.loads(page.read_text(encoding="utf-8"))
     notebook["metadata"]["twinkit"] = {"version": __version__}
-    target.write_text(json.dumps(notebook, indent=1, ensure_ascii=False) + "\n", encoding="utf-8", newline="\n")
+    return json.dumps(notebook, indent=1, ensure_ascii=False) + "\n"
+
+
+def _lay(page, target):
+    """Copy a shipped page into a build."""
+    target.write_text(_laid(page), encoding="utf-8", newline="\n")
+    _trust(target)
+
+
+def _trust(page):
+    """Sign a page that is exactly as we ship it, so that Jupyter runs it at the first press without asking; changed or foreign pages are not signed."""
+    import nbformat
+    from nbformat.sign import NotebookNotary
+
+    NotebookNotary().sign(nbformat.read(page, as_version=4))
 
 
 def _newer(version, other):
@@ -153,5 +183,5 @@ def unwritable(folder, error):
     return FolderError(f"twinkit cannot write into '{folder}' ({error.strerror or error}): name a folder of your own, for example {DEFAULT}-2.")
 
 
-__all__ = ["DEFAULT", "DEMOS", "HOME", "PROGRAM", "RECORD_FILE", "FolderError", "existing", "fresh", "is_empty", "lay_pages", "lay_starter", "make", "refuse_file", "shipped_pages",
+__all__ = ["DEFAULT", "DEMOS", "HOME", "PROGRAM", "RECORD_FILE", "FolderError", "existing", "fresh", "is_empty", "lay_pages", "lay_starter", "make", "refuse_file", "scratch", "shipped_pages",
            "start_page", "starter", "unwritable", "version_of"]

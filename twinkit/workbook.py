@@ -9,21 +9,20 @@ import base64
 import html
 import importlib
 import os
-import shutil
-import tempfile
 from pathlib import Path
 
 from IPython.display import display
 
 from twinkit import __version__, checks, quantities, tables
+from twinkit import folder as folders
 from twinkit.controls import show
 from twinkit.controls.guard import Guard
 from twinkit.design import Results
 from twinkit.design.base import said_all
+from twinkit.folder import RECORD_FILE
 from twinkit.pages import FILES, QUESTIONS
 from twinkit.record import Record, RecordError
 
-RECORD_FILE = "build.toml"
 POLL_SECONDS = 0.5
 REST_SECONDS = 0.3
 
@@ -61,14 +60,19 @@ def bundle(markup, text=None):
 class Page:
     """One page on one record."""
 
+    open_now = None
+
     def __init__(self, step, folder):
+        if Page.open_now is not None:
+            Page.open_now.close()
+        Page.open_now = self
         self.step, self.printing = step, os.environ.get("TWINKIT_PRINTING") == "1"
         self.number = f"{quantities.STEPS.index(step):02d}"
         self.drawings = importlib.import_module(f"twinkit.drawings.{step}")
-        self.views, self.parts, self._timers, self._drawn = [], [], {}, {}
+        self.views, self.parts, self._timers, self._drawn, self._poll = [], [], {}, {}, None
         self.guard = Guard(self._trouble)
         self.scratch = not (folder / RECORD_FILE).is_file()
-        self.folder = _scratch_folder() if self.scratch else folder
+        self.folder = folders.scratch() if self.scratch else folder
         try:
             self.record = Record.read(self.folder / RECORD_FILE)
             unreadable = ""
@@ -350,6 +354,12 @@ class Page:
         if not self.printing:
             self._poll = loop.create_task(poll())
 
+    def close(self):
+        """Stop watching the record: the page was opened again in this kernel."""
+        if self._poll is not None:
+            self._poll.cancel()
+        self.banner.close()
+
     def _trouble(self, markup):
         display(bundle(markup), raw=True)
 
@@ -378,15 +388,6 @@ def _sheet_bundle(sheet):
 def _number(results, name):
     result, field = name.split(".")
     return getattr(getattr(results, result), field)
-
-
-def _scratch_folder():
-    folder = Path(tempfile.mkdtemp(prefix="twinkit-scratch-"))
-    import atexit
-
-    atexit.register(shutil.rmtree, folder, ignore_errors=True)
-    (folder / RECORD_FILE).write_text(tables.text("demo/dunlin.toml"), encoding="utf-8")
-    return folder
 
 
 __all__ = ["FILES", "QUESTIONS", "RECORD_FILE", "Page", "open_page"]

@@ -298,3 +298,17 @@ def test_a_mistake_of_ours_is_not_taken_for_a_stop(build, monkeypatch, capsys):
     monkeypatch.setattr(checks, "findings", fail)
     assert cli.main(["check", str(build[0])]) == 3
     assert capsys.readouterr().err.endswith("Something went wrong inside twinkit, not in your build (ZeroDivisionError): what stands above helps whoever mends it.\n")
+
+
+def test_a_laid_page_is_trusted_and_a_changed_one_is_not(tmp_path, monkeypatch):
+    import nbformat
+    from nbformat.sign import NotebookNotary
+
+    monkeypatch.setenv("JUPYTER_DATA_DIR", str(tmp_path / "jupyter"))
+    folder.make(tmp_path / "build", "demo")
+    page = tmp_path / "build" / folder.start_page(tmp_path / "build")
+    trusted = lambda: NotebookNotary().check_signature(nbformat.read(page, as_version=4))  # noqa: E731
+    assert trusted()
+    page.write_text(page.read_text(encoding="utf-8").replace("Run All Cells", "Run every cell"), encoding="utf-8")
+    folder.lay_pages(tmp_path / "build")
+    assert not trusted(), "only a page exactly as we ship it is signed"

@@ -466,7 +466,7 @@ SAID = [
      "1.5 deg is the most you want. -> Give each side a throttle channel; then the curve 0, 24, 48, 71, 95 % on the right side makes them alike."),
     ("Y04", {"limits__mismatch_angle": "1.5 deg", "start__curve_points": 3},
      "△ look again | Motors that pull unlike. At full throttle in cruise your right motor pulls 0.26 N more, which takes 1.7 deg of rudder trim; "
-     "1.5 deg is the most you want. -> Your transmitter has no curve of five points: lower the upper end point of the right side to 95 %, and "
+     "1.5 deg is the most you want. -> Your transmitter has no curve of five points: let full stick give the right side 95 % of the throttle (upper end point 90 % where your transmitter counts from -100 to +100 %), and "
      "check half throttle on page 07."),
     ("Y05", {},
      "✓ good | Weathercock stability. In sideslip the nose swings back with Cn 0.061 for each radian (0.040 to 0.083): the fin gives 0.097, "

@@ -93,6 +93,11 @@ class Check:
                        PAGES[self.step], advice)
 
 
+def end_point_words(share):
+    """What full stick gives, in words: a transmitter that counts its throttle from -100 % shows another number for the same place."""
+    return f"{100.0 * share:.0f} % of the throttle (upper end point {200.0 * share - 100.0:.0f} % where your transmitter counts from -100 to +100 %)"
+
+
 def possible(changes):
     """Whether the record would take all these numbers."""
     ranges = [(value, quantities.quantity(path).possible) for path, value in changes.items()

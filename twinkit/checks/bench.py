@@ -1,7 +1,7 @@
 """Checks of page 07, on the bench: do the readings fit each other, the prediction and the other side?"""
 
 from twinkit import quantities, units
-from twinkit.checks.base import Advice
+from twinkit.checks.base import Advice, end_point_words
 from twinkit.checks.bench_flight import BenchCheck, percent  # importing it registers the checks of trials and flights
 from twinkit.quantities import SIDES
 
@@ -98,20 +98,20 @@ class LeftAgainstRight(BenchCheck):
     def advice(self, match, curve):
         """What makes the sides equal: end points, or the five points of page 06 where the builder has chosen them."""
         changes = dict(zip((f"bench.{side}.end_point" for side in SIDES), match.wanted))
-        lower = f"{round(100 * min(match.wanted))} %"
+        lower = end_point_words(round(min(match.wanted), 2))
         if match.curve and match.end_points != (1.0, 1.0):
             return Advice("Set both end points back to 100 %: the five points of page 06 do the matching.", dict.fromkeys(changes, 1.0))
         if min(match.wanted) < quantities.quantity("bench.end_point").possible[0]:
             return Advice("No end point makes up for this: look for a wrong entry on page 01, or fit motors and propellers that belong together.")
         if match.curve:
-            return Advice(f"The five points of page 06 leave this over: fly without them and set the {match.faster} throttle's end point to {lower}.", {"rudder.curve": "none", **changes})
+            return Advice(f"The five points of page 06 leave this over: fly without them and let full stick give the {match.faster} side {lower}.", {"rudder.curve": "none", **changes})
         if not match.separate and curve:
             return Advice("A Y-lead gives both sides the same: use a throttle channel for each (page 01); then the five points of page 06 match them.",
                           {"power.throttle": "two_channels", **dict.fromkeys(changes, 1.0)})
         if not match.separate:
-            return Advice(f"A Y-lead gives both sides the same: use a throttle channel for each (page 01), then set the {match.faster} end point to {lower}.",
+            return Advice(f"A Y-lead gives both sides the same: use a throttle channel for each (page 01), then let full stick give the {match.faster} side {lower}.",
                           {"power.throttle": "two_channels", **changes})
-        return Advice(f"Set the {match.faster} throttle's end point to {lower}, or fly the five points of page 06; not both.", changes)
+        return Advice(f"Let full stick give the {match.faster} side {lower}, or fly the five points of page 06; not both.", changes)
 
 
 class BelievableReadings(BenchCheck):

@@ -3,7 +3,7 @@
 import numpy as np
 
 from twinkit import units
-from twinkit.checks.base import Advice, Check
+from twinkit.checks.base import Advice, Check, end_point_words
 from twinkit.checks.power import SIDES, speaker, unknown
 
 COMMON_PARTS = ("pack dead", "controller dead", "cell shorted", "bridge shorted")      # failures of parts of which there are two
@@ -57,11 +57,6 @@ class ControllerCells(Check):
                                                                  {f"power.{s}.controller_cells": cells[s] for s in few}), results)
 
 
-def _shown_end(end):
-    """An end point in words: a transmitter that counts its throttle from -100 % shows another number for the same place."""
-    return f"{100.0 * end:.0f} % of the throttle (upper end point {200.0 * end - 100.0:.0f} % where your transmitter counts from -100 to +100 %)"
-
-
 class UnlikeSides(Check):
     step = "power"
     code = "P09"
@@ -100,8 +95,8 @@ class UnlikeSides(Check):
         best = int(np.argmin(np.abs(surplus)))
         end, thrust = round(float(throttles[best]), 2), float(min(both.left.thrust[best], both.right.thrust[best]))
         if results.record.value("power.throttle") == "y_lead":
-            return Advice(f"With a Y-lead both hear the same stick: take two channels, then let full stick give the {more} side {_shown_end(end)}.")
-        return Advice(f"Let full stick give the {more} side {_shown_end(end)}: both then pull about {speaker(results)(thrust, 'thrust')}. "
+            return Advice(f"With a Y-lead both hear the same stick: take two channels, then let full stick give the {more} side {end_point_words(end)}.")
+        return Advice(f"Let full stick give the {more} side {end_point_words(end)}: both then pull about {speaker(results)(thrust, 'thrust')}. "
                       "Page 06 gives the curve for part throttle.", {f"bench.{more}.end_point": end})
 
 

@@ -3,7 +3,7 @@
 import math
 
 from twinkit import units
-from twinkit.checks.base import Advice, Check
+from twinkit.checks.base import Advice, Check, end_point_words
 
 LEVEL = 0.05          # climb or sink that nobody can tell from level flight [m/s]
 SPARE_CLIMB = 0.03    # what advice aims at above the limit, since a larger fin also weighs and drags [m/s]
@@ -186,7 +186,7 @@ class UnlikeMotors(Check):
             advice = Advice(f"Give each side a throttle channel; then the curve {points} % on the {unlike.stronger} side makes them alike.",
                             {"power.throttle": "two_channels", "rudder.curve": "five_points"})
         elif results.record.value("start.curve_points") < len(unlike.outputs):
-            advice = Advice(f"Your transmitter has no curve of five points: lower the upper end point of the {unlike.stronger} side to {percent(unlike.outputs[-1])}, "
+            advice = Advice(f"Your transmitter has no curve of five points: let full stick give the {unlike.stronger} side {end_point_words(unlike.outputs[-1])}, "
                             "and check half throttle on page 07.")
         else:
             advice = Advice(f"Give the {unlike.stronger} side the throttle curve {points} % (outputs at stick 0, 25, 50, 75 and 100 %).", {"rudder.curve": "five_points"})

@@ -80,5 +80,5 @@ class FailsafeAndCut(Check):
         if not lacking:
             return self.say("good", "Your radio has a failsafe and a throttle cut; pages 02 and 07 try both on both outputs.", results=results)
         words = " and ".join(word for _, word in lacking)
-        return self.say("stop", f"Your radio lacks {words}.", None, None,
+        return self.say("stop", f"As entered, your radio lacks {words}.", None, None,
                         Advice(f"Fly this aeroplane only with a radio that has {words}.", {path: True for path, _ in lacking}), results)

@@ -13,6 +13,7 @@ class Banner:
 
     def __init__(self, guard, load):
         self._guard, self._load = guard, load
+        self.closed = self._reloaded = False
         self.words = widgets.HTML("")
         self.press = widgets.Button(description="load what is on disk", layout=widgets.Layout(width="auto"))
         self.press.add_class("tk-load")
@@ -20,17 +21,27 @@ class Banner:
         self.widget = widgets.HBox([self.words, self.press], layout=widgets.Layout(display="none", flex_flow="row wrap", align_items="center"))
         self.widget.add_class("tk-banner")
 
+    def close(self):
+        """Say nothing from now on: the page was opened again."""
+        self.closed = True
+        self.widget.layout.display = "none"
+
     def _say(self, markup, press):
+        if self.closed:
+            return
         self.words.value = f'<div class="tk-note"><b>{markup}</b></div>'
         self.press.layout.display = "" if press else "none"
         self.widget.layout.display = "flex"
 
     def changed_on_disk(self):
         """Another page or an editor wrote the record."""
+        if self._reloaded:
+            return  # what was said already needs the same press, and more
         self._say("The record on disk has changed since this page was opened. Your controls were left alone.", press=True)
 
     def reloaded(self):
         """The browser page was loaded again while the kernel lived on: outputs no longer follow the controls."""
+        self._reloaded = True
         self._say("This page was loaded again in the browser: its pictures no longer follow. Use the menu Run, then Run All Cells.", press=False)
 
     def _take(self):

@@ -72,7 +72,7 @@ class Field:
                 now = units.from_si(entry.value, self.unit, q.unit) if entry else low
                 step = 1 if q.whole else _step(high - low)
                 self.slider = widgets.FloatSlider(value=min(max(now, low), high), min=low, max=high, step=step, readout=False,
-                                                  layout=widgets.Layout(width="100%", min_width="110px"))
+                                                  layout=widgets.Layout(width="100%", min_width="110px", margin="2px 12px"))
                 self.slider.add_class(css_name(self.path) + "-slider")
                 self.slider.observe(guard(lambda change: self._slide(change["new"])), "value")
         return control
@@ -104,7 +104,9 @@ class Field:
             else:
                 self.record.set(self.path, value, origin=self._origin())
         except RecordError as refused:
-            self.refused.value = f'<span class="tk-refused">{html.escape(str(refused).removeprefix(f"{self.path}: "))}</span>'
+            side, entry = quantities.side_of(self.path), self.record.get(self.path)
+            words = (f"{side}: " if side else "") + str(refused).removeprefix(f"{self.path}: ") + (f"; {entry.text} still counts." if entry else ".")
+            self.refused.value = f'<span class="tk-refused">{html.escape(words)}</span>'
             return
         self.refused.value = ""
         self.show()

@@ -41,7 +41,7 @@ def finding_html(finding, acknowledged=None):
     if finding.advice:
         parts.append(f"<br>→ {e(finding.advice.sentence)}")
     small = []
-    if finding.assumed and finding.verdict != "cannot tell":
+    if finding.assumed and finding.value is not None and finding.verdict != "cannot tell":
         labels = list(dict.fromkeys(_label(path) for path in finding.assumed))
         more = len(labels) - 3
         small.append(f"Leans on values nobody measured or chose: {', '.join(labels[:3])}{f' and {more} more' if more > 0 else ''}.")

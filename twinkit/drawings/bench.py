@@ -133,7 +133,7 @@ class Match(Picture):
             close = f" to within {percent(full)}" if abs(full) >= 0.0005 else ""
             return f"At full stick both sides {'turn' if match.by == 'rpm' else 'pull'} alike{close}{ground}"
         ahead, lower = "right" if full > 0 else "left", 1.0 if match.curve or not match.separate else min(match.wanted)
-        cure = f": an end point of {100 * lower:.0f} % on the {match.faster} makes them equal" if lower < 1.0 else ""
+        cure = f": full stick at {100 * lower:.0f} % of the throttle on the {match.faster} makes them equal" if lower < 1.0 else ""
         return f"At full stick the {ahead} side {thing} {percent(full)} faster{ground}{cure}"
 
 

@@ -131,9 +131,9 @@ def match(results):
         beats = "blades not alike" if m.beats is None else units.digits(m.beats[k], 2)
         rows.append((f"{100 * stick:.0f} % stick", rpm(m.speed_left[k]), rpm(m.speed_right[k]), _signed(m.difference[k]) if abs(m.difference[k]) >= 0.0005 else "alike", beats))
     left, right = (f"{100 * x:.0f} %" for x in m.end_points)
-    rows.append(("end point now", left, right, "", ""))
+    rows.append(("full stick gives now", left, right, "", ""))
     if m.separate and not m.curve:
-        rows.append(("end point that makes them equal", *(f"{100 * x:.0f} %" for x in m.wanted), "", ""))
+        rows.append(("full stick that makes them equal", *(f"{100 * x:.0f} %" for x in m.wanted), "", ""))
     what = "rpm" if m.by == "rpm" else "thrust, as rpm would make it"
     note = f"Compared: {what}. {'Both sides were read with rpm.' if m.measured else 'Not both sides were read with rpm: predicted.'}"
     if m.curve:
@@ -172,7 +172,7 @@ def numbers(results):
     known = found.known
     made["static thrust known to, left and right"] = " and ".join(percent(x) if x == x else "not known" for x in found.after) if known else "not known"
     made["right over left, full stick"] = (_signed(found.match.difference[1]) if abs(found.match.difference[1]) >= 0.0005 else "alike") if known else "not known"
-    made["end points wanted, left and right"] = "not known" if not known else "the five points of page 06" if found.match.curve else " and ".join(f"{100 * x:.0f} %" for x in found.match.wanted)
+    made["full stick wanted, left and right"] = "not known" if not known else "the five points of page 06" if found.match.curve else " and ".join(f"{100 * x:.0f} %" for x in found.match.wanted)
     return made
 
 

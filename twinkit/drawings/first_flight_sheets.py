@@ -68,7 +68,7 @@ def transmitter(results):
 
     curve = record.value("rudder.curve") == "five_points"
     rows = [("name of the memory", record.value("start.name") or LINE, "not that of the old aeroplane")]
-    rows += [(f"throttle, {side}", f"end point {ends[side]}", "a channel of its own") for side in ends] if two else [("throttle", "one channel, Y-lead", "both sides get the same")]
+    rows += [(f"throttle, {side}", f"full stick gives {ends[side]} of the throttle", "a channel of its own") for side in ends] if two else [("throttle", "one channel, Y-lead", "both sides get the same")]
     rows += [("throttle curve", "the five points of page 06 on the stronger side" if curve else "none", "with the curve both end points stay at 100 %"),
              ("ailerons", throw("ailerons"), "stick right: right one up, left one down"), ("elevator", throw("elevator"), "stick back: up"),
              ("rudder", throw("rudder"), "stick right: trailing edge right"),

@@ -125,8 +125,8 @@ def curve_sheet(results):
     if u.stronger == "alike":
         return Sheet(title, ("", "value"), (("told alike, so they pull alike here", "no curve"), ("two units of one label differ by up to about", f"{say(u.shelf_rudder, 'angle', 2)} of trim")), note=toe)
     weak = "left" if u.stronger == "right" else "right"
-    rows = tuple((percent(stick), say(one, "thrust", 2), say(two, "thrust", 2), percent(output)) for stick, (one, two), output in zip((0, 0.25, 0.5, 0.75, 1), u.thrusts, u.outputs))
-    return Sheet(title, ("stick", f"{weak} pulls", f"{u.stronger} pulls without the curve", f"curve of the {u.stronger} side"), rows,
+    rows = tuple((percent(stick), say(one, "thrust", 2), say(two, "thrust", 2), percent(output), f"{200.0 * output - 100.0:+.0f}") for stick, (one, two), output in zip((0, 0.25, 0.5, 0.75, 1), u.thrusts, u.outputs))
+    return Sheet(title, ("stick", f"{weak} pulls", f"{u.stronger} pulls without the curve", f"curve of the {u.stronger} side", "the same counted from -100 to +100"), rows,
                  note=f"Without the curve full throttle in cruise takes {trim(u.plain_cruise)}, with it {trim(u.curved_cruise)}; at approach speed, as you fly it, {trim(u.approach)}. "
                       f"The curve leaves at most {say(abs(u.left_over), 'thrust', 2)} between its points, at {percent(u.left_over_stick)} stick. It is made standing, at the charge "
                       f"you look at on page 01: check it with the scale on page 07. {toe}")

@@ -20,7 +20,7 @@ ENTRIES = (
         number("bench.points.pitch", "pitch", "m", "in", (1, 20), (3, 8), "Of the propeller it was read with. Empty: the one of page 01."),
         words("bench.points.note", "note", "Anything unusual."),
     ), group="bench", most=200),
-    number("bench.end_point", "throttle end point", "1", "%", (40, 100), (80, 100), "What the transmitter gives this side at full stick. Lower it on the faster side.",
+    number("bench.end_point", "throttle end point", "1", "%", (40, 100), (80, 100), "Share of the whole throttle at full stick. 92 % is an upper end point of 84 % where the transmitter counts from -100 to +100 %.",
            group="match", sides=SIDES, default=100),
     RowTable("bench.flights", "flight log", "One line after each flight.", (
         words("bench.flights.date", "date", "Year-month-day."),

@@ -3,7 +3,7 @@
 from twinkit.quantities.base import SIDES, choice, number
 
 ENTRIES = (
-    choice("leads.placement", "controllers", {"nacelle": "in the nacelles, behind the motors", "fuselage": "in the fuselage, beside the packs"},
+    choice("leads.placement", "controllers sit", {"nacelle": "in the nacelles, behind the motors", "fuselage": "in the fuselage, beside the packs"},
            "Long pack leads or long motor leads: one of them must be.", group="placement", default="fuselage"),
     number("leads.slack", "slack on every run", "1", "%", (0, 100), (5, 25), "Leads do not run straight.", group="placement", default=15),
     number("leads.crossing", "leads cross in the wing at", "1", "%", (0, 100), (5, 60), "Share of the chord behind the leading edge. Keep clear of the spar.",

@@ -29,8 +29,8 @@ ENTRIES = (
     number("start.mixes", "free mixes", "1", "", (0, 64), (0, 8), "Mixes the transmitter can still make.", group="transmitter", whole=True, default=2),
     number("start.curve_points", "points of a throttle curve", "1", "", (0, 33), (0, 9), "How many points a throttle curve has; 0: no curve.",
            group="transmitter", whole=True, default=5),
-    flag("start.has_failsafe", "failsafe can be set", "The receiver can close both throttles when the signal is lost.", group="transmitter", default=True),
-    flag("start.has_cut", "throttle cut switch", "One switch closes the throttle whatever the stick does.", group="transmitter", default=True),
+    flag("start.has_failsafe", "failsafe can be set", "The receiver can close both throttles when the signal is lost.", group="transmitter", default=False),
+    flag("start.has_cut", "throttle cut switch", "One switch closes the throttle whatever the stick does.", group="transmitter", default=False),
     RowTable("start.known", "aeroplanes you know", "Two or three aeroplanes you have flown: the ruler your new one is held against.", (
         words("start.known.name", "name", "What you call it."),
         number("start.known.mass", "mass", "kg", ("g", "oz"), (50, 20000), (300, 3000), "Ready to fly."),
