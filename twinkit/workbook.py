@@ -376,7 +376,7 @@ class Page:
 
     def _to_top(self):
         """Running all cells leaves the reader at the end of the page: scroll back once, and leave nothing of it in the saved file."""
-        code = "const panel = element.closest('.jp-WindowedPanel-outer'); if (panel) { panel.scrollTop = 0; }"
+        code = "setTimeout(() => document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; }), 700)"
         handle = display({"application/javascript": code, "text/plain": ""}, raw=True, display_id=True)
         self._later("top", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
 

@@ -220,7 +220,7 @@ class Rows(Part):
         self.table, self.record, self.changed, self.guard = quantities.TABLES[table], record, changed, guard
         self.refused = widgets.HTML("")
         self.body = widgets.VBox([], layout=widgets.Layout(width="100%", overflow="auto"))
-        add = widgets.Button(description="add a row", layout=widgets.Layout(width="auto"))
+        add = widgets.Button(description="add a row", layout=widgets.Layout(width="auto", align_self="flex-start"))
         add.add_class(css_name(table) + "-add")
         add.on_click(guard(lambda _: self._add()))
         self.widget = widgets.VBox([self.body, self.refused, add], layout=widgets.Layout(width="100%"))

@@ -91,7 +91,7 @@ class UpToDate(Part):
 
     def __init__(self, page):
         self.page = page
-        self.press = widgets.Button(description="bring up to date", layout=widgets.Layout(width="auto"))
+        self.press = widgets.Button(description="bring up to date", layout=widgets.Layout(width="auto", align_self="flex-start"))
         self.press.add_class("tk-up-to-date")
         self.press.on_click(page.guard(lambda _: self.bring()))
         self.said = widgets.HTML("")
