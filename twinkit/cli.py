@@ -226,7 +226,7 @@ def _as_text(path, record, found, taken_on):
         here = [f for f in found if f.step == step]
         lines += ["", f"{number:02d} {SECTIONS[step]}"] if here else []
         for f in here:
-            lines.append(f"  {MARKS[f.verdict]} {f.verdict}: {f.sentence}")
+            lines.append(f"  {MARKS[f.verdict]} {f.verdict} | {f.title}. {f.sentence}")
             lines += [f"      do: {f.advice.sentence}"] if f.advice else []
             lines += ["      leans on assumed values"] if f.assumed and f.verdict != "cannot tell" else []
             word = taken_on[f.code]

@@ -28,7 +28,7 @@ def test_changed_copies_leave_the_original_alone(wiring):
     assert wiring.bared(Pin("right_controller", "V5")).insulated == frozenset()
     assert wiring.declaring("paralleled regulators").declared == {"paralleled regulators"}
     assert (wiring.parts, wiring.wires, wiring.insulated, wiring.declared) == before
-    with pytest.raises(dataclasses.FrozenInstanceError):
+    with pytest.raises(dataclasses.FrozenInstanceError, match="cannot assign to field 'wires'"):
         wiring.wires = ()
 
 

@@ -222,7 +222,7 @@ def test_check_stops_only_on_stop(verdict, status, build, capsys):
     find(finding("good", "zero"), finding(verdict, advice=Advice("Do this.")))
     assert cli.main(["check", str(place)]) == status
     said = capsys.readouterr().out
-    assert "01 Power layout" in said and f"{verdict}: It says {verdict}." in said and "do: Do this." in said
+    assert "01 Power layout" in said and f"{verdict} | Title. It says {verdict}." in said and "do: Do this." in said
 
 
 def test_check_lets_an_acknowledged_stop_pass_and_says_so(build, capsys):
