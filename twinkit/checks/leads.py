@@ -40,9 +40,7 @@ class Drop(Check):
         if gauges is None:
             advice = Advice(f"Even AWG {THICKEST} does not bring it under your limit: shorten the leads or use packs with more cells.")
         else:
-            changes = {f"leads.{kind}_gauge": gauge for kind, gauge in gauges.items() if gauge != results.record.value(f"leads.{kind}_gauge")}
-            said = " and ".join(f"AWG {gauge} for the {path.split('.')[1].split('_')[0]} leads" for path, gauge in changes.items())
-            advice = Advice(f"Take {said}.", changes)
+            advice = _take({kind: gauge for kind, gauge in gauges.items() if gauge != results.record.value(f"leads.{kind}_gauge")}, results.record)
         return self.say("look again", words, cost.share, bound, advice, results)
 
 
@@ -100,16 +98,24 @@ class WireCurrent(Check):
         shares = {kind: loads[kind] / wires[kind].allowed for kind in loads}
         kind = max(shares, key=shares.get)
         resting = " (0.82 of the motor's current: each wire rests a third of the time)" if kind == "motor" else ""
-        words = (f"Each {kind} wire carries {units.say(loads[kind], 'current')}{resting} {AT[losses.currents_from]}; AWG {wires[kind].gauge} is allowed "
+        words = (f"Each {kind} wire carries {units.say(loads[kind], 'current')}{resting} {AT[losses.currents_from]}; AWG {wires[kind].gauge}{' as you measured it' if wires[kind].measured else ''} is allowed "
                  f"{units.say(wires[kind].allowed, 'current')} for good and {units.say(wires[kind].burst, 'current')} for a burst under 20 s.")
         if shares[kind] <= bound:
             return self.say("good", words, shares[kind], bound, results=results)
-        changes = {f"leads.{name}_gauge": _stronger(wires[name], loads[name] / (ADVISED_SHARE * bound)) for name in loads if shares[name] > bound}
-        if None in changes.values():
+        gauges = {name: _stronger(wires[name], loads[name] / (ADVISED_SHARE * bound)) for name in loads if shares[name] > bound}
+        if None in gauges.values():
             advice = Advice(f"No wire up to AWG {THICKEST} carries that for good: take two in parallel, or a smaller propeller.")
         else:
-            advice = Advice(f"Take {' and '.join(f'AWG {g} for the {p[6:-6]} leads' for p, g in changes.items())}.", changes)
+            advice = _take(gauges, results.record)
         return self.say("stop" if loads[kind] > bound * wires[kind].burst else "look again", words, shares[kind], bound, advice, results)
+
+
+def _take(gauges, record):
+    """Advice to buy other wire; a metre measured of the old one counts no longer."""
+    said = " and ".join(f"AWG {gauge} for the {kind} leads" for kind, gauge in gauges.items())
+    old = [path for kind in gauges for path in (f"leads.{kind}_wire_resistance", f"leads.{kind}_wire_mass") if record.get(path) is not None]
+    again = " What you measured of the old wire is cleared: measure a metre of the new." if old else ""
+    return Advice(f"Take {said}.{again}", {**{f"leads.{kind}_gauge": gauge for kind, gauge in gauges.items()}, **dict.fromkeys(old)})
 
 
 def _stronger(wire, current):

@@ -1,11 +1,11 @@
 """The leads: routes and lengths from the stations, what each resists and weighs; and what the currents cost in them."""
 
 import functools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from twinkit import tables
+from twinkit import constants, tables
 from twinkit.design import input_ripple
 from twinkit.design.base import Result
 from twinkit.design.geometry import SPINNER_LENGTH
@@ -21,6 +21,9 @@ WIRES_IN_PATH = 2         # two of them carry the current at any moment: plus an
 SIDE_BY_SIDE = 0.25       # place of one of two like parts lying side by side, share of the fuselage's width
 SHORT_OF_SLACK = 0.01     # a bought lead that reaches and lacks no more than this of its slack is left alone [m]
 THICKEST, THINNER_STEP = 10, 2   # thickest wire advised, and one step of the sizes shops keep
+THINNEST_SHOWN = 22       # where the picture over the gauge ends; yours is shown beyond it too
+OWN = ("pack", "motor")   # leads of which a metre of the builder's own wire may stand in for the table
+WEIGHED_SPREAD = 0.03     # 1-sigma of a weighed metre: half a gram on the kitchen scale. Common practice
 
 
 @dataclass(frozen=True)
@@ -35,6 +38,9 @@ class Wire:
     mass: float
     allowed: float
     burst: float
+    measured: bool = False
+    weighed: bool = False
+    mass_spread: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -111,6 +117,7 @@ class Leads(Result):
     packs: str
     places: dict
     pair_inductance: float
+    wire_temperature: float
 
     def side(self, name):
         return getattr(self, name)
@@ -127,7 +134,24 @@ def stock_wire(gauge, temperature):
     outer = bundle + 2 * float(np.interp(gauge, table["gauge"][known], walls))
     amps = wire.ampacity(np.clip(area, table["area"].min(), table["area"].max()), table["area"], table["chassis_current"])
     return Wire(int(gauge), area, outer, bundle, float(wire.resistance_per_metre(area, temperature, default["lay_factor"])),
-                float(wire.silicone_wire_mass(area, outer, default["lay_factor"], default["bundle_ratio"])), float(amps.continuous), float(amps.burst))
+                float(wire.silicone_wire_mass(area, outer, default["lay_factor"], default["bundle_ratio"])), float(amps.continuous), float(amps.burst),
+                mass_spread=default["wire_mass_spread"])
+
+
+def own_wire(g, kind, temperature):
+    """The wire of a lead: the table's, with a metre of the builder's own in its place where one was measured at room temperature or weighed.
+
+    A wire that resists more than its gauge promises is allowed less current, at equal heat; one that resists less is allowed no more.
+    """
+    made, cold = (stock_wire(g(f"leads.{kind}_gauge"), at) for at in (temperature, constants.COPPER_REFERENCE_TEMPERATURE))
+    resistance, mass = (g.maybe(f"leads.{kind}_wire_{name}") if kind in OWN else None for name in ("resistance", "mass"))
+    if resistance is not None:
+        share = min(1.0, (cold.resistance / resistance) ** 0.5)
+        made = replace(made, resistance=resistance * made.resistance / cold.resistance, allowed=share * made.allowed, burst=share * made.burst, measured=True)
+    if mass is not None:
+        sure = g.record.get(f"leads.{kind}_wire_mass").origin in ("weighed", "measured")
+        made = replace(made, mass=mass, weighed=True, mass_spread=WEIGHED_SPREAD if sure else made.mass_spread)
+    return made
 
 
 def runs(g, geometry):
@@ -143,24 +167,23 @@ def runs(g, geometry):
             g.lack(path)
     whole, elsewhere = None not in own.values(), None not in other.values()
     mass = sum(side.mass for side in own.values()) if whole else None
-    spread = tables.values("wire/defaults")["wire_mass_spread"]
     return Leads(
         placement=placement, left=own["left"], right=own["right"], other_left=other["left"], other_right=other["right"],
         bought=SideLeads("bought", *(_lead(make, kind, "", "", None, None, None, False) for kind in KINDS), _inductance(make, make["bought"]["pack"], False)),
-        lead_mass=mass, lead_mass_spread=mass * spread if whole else None, other_mass=sum(s.mass for s in other.values()) if elsewhere else None,
-        splices=sum(s.splices for s in own.values()) if whole else None, packs=packs, places=stations["places"], pair_inductance=make["pair"], **g.marks())
+        lead_mass=mass, lead_mass_spread=sum(lead.mass * lead.wire.mass_spread for side in own.values() for lead in side.all) if whole else None, other_mass=sum(s.mass for s in other.values()) if elsewhere else None,
+        splices=sum(s.splices for s in own.values()) if whole else None, packs=packs, places=stations["places"], pair_inductance=make["pair"], wire_temperature=make["temperature"], **g.marks())
 
 
 def _make_up(g):
     """What every lead is made of."""
     default, temperature = tables.values("wire/defaults"), g("leads.wire_temperature")
-    wires = {kind: stock_wire(g(f"leads.{kind}_gauge"), temperature) for kind in KINDS}
+    wires = {kind: own_wire(g, kind, temperature) for kind in KINDS}
     gap, frequency, pack = g("leads.pair_gap"), g("leads.chop_frequency"), wires["pack"]
     touching, pair = (float(wire.pair_inductance(pack.outer + apart, pack.bundle, frequency, temperature)) for apart in (0.0, gap))
     return {
         "wires": wires, "bought": {kind: g(f"leads.original_{kind}_length") for kind in KINDS}, "slack": g("leads.slack"), "joint": g("leads.joint_resistance"),
         "joints": g("leads.joints"), "touching": touching, "pair": pair, "pack_inductance": default["pack_inductance"],
-        "servo_joints": default["servo_contact"] * default["servo_contacts"],
+        "temperature": temperature, "servo_joints": default["servo_contact"] * default["servo_contacts"],
     }
 
 
@@ -325,19 +348,53 @@ def _ground_current(own, losses):
         half(own["left"].signal) + half(own["right"].signal))))
 
 
+def _other_wire(lead, gauge, temperature):
+    """A lead's wire with another gauge bought for it; the wire in hand where the gauge stays."""
+    return lead.wire if gauge == lead.wire.gauge else stock_wire(gauge, temperature)
+
+
+def _drop(lead, gauge, current, temperature):
+    """Volts lost in a lead if it were made of this gauge [V]."""
+    return current * (lead.joint_resistance + WIRES_IN_PATH * lead.length * _other_wire(lead, gauge, temperature).resistance)
+
+
 def thicker_gauges(leads, losses, goal):
     """Gauges of pack and motor leads (by steps of two sizes) that bring the drop of the worst side under this share; None when none does."""
-    side, cost, gauges = getattr(leads, losses.worst), getattr(losses, losses.worst), {"pack": leads.bought.pack.wire.gauge, "motor": leads.bought.motor.wire.gauge}
-    currents = {"pack": cost.pack_current, "motor": cost.motor_current}
-
-    def drop(kind):
-        lead = getattr(side, kind)
-        area = lead.wire.area / float(wire.gauge_area(gauges[kind]))
-        return currents[kind] * (lead.joint_resistance + (lead.resistance - lead.joint_resistance) * area)
-
+    side, cost = getattr(leads, losses.worst), getattr(losses, losses.worst)
+    gauges = {kind: getattr(side, kind).wire.gauge for kind in OWN}
+    drop = lambda kind: _drop(getattr(side, kind), gauges[kind], getattr(cost, f"{kind}_current"), leads.wire_temperature)  # noqa: E731
     while sum(map(drop, gauges)) > goal * cost.pack_volts:
         free = [kind for kind in gauges if gauges[kind] - THINNER_STEP >= THICKEST]
         if not free:
             return None
         gauges[max(free, key=drop)] -= THINNER_STEP
     return gauges
+
+
+@dataclass(frozen=True)
+class GaugeLine:
+    """One sort of lead over its gauge, lengths and currents as they are: loss and added mass of both sides, drop of the worse side with the other sort as it is."""
+
+    gauges: tuple
+    loss: tuple
+    mass: tuple
+    share: tuple
+    yours: int
+
+
+def gauge_lines(leads, losses):
+    """Pack and motor leads of other gauges, thick to thin."""
+    lines = {}
+    for kind in OWN:
+        yours = getattr(leads.left, kind).wire.gauge
+        gauges = tuple(sorted({*range(THICKEST, THINNEST_SHOWN + 1, THINNER_STEP), yours}))
+        sides = [(getattr(getattr(leads, side), kind), getattr(losses, side)) for side in SIDES]
+        rest = [getattr(cost, f"{'motor' if kind == 'pack' else 'pack'}_drop") for _, cost in sides]
+        loss, mass, share = [], [], []
+        for gauge in gauges:
+            drops = [_drop(lead, gauge, getattr(cost, f"{kind}_current"), leads.wire_temperature) for lead, cost in sides]
+            loss.append(sum(drop * getattr(cost, f"{kind}_current") for drop, (_, cost) in zip(drops, sides)))
+            mass.append(sum(lead.wires * lead.added * _other_wire(lead, gauge, leads.wire_temperature).mass for lead, _ in sides))
+            share.append(max((drop + other) / cost.pack_volts for drop, other, (_, cost) in zip(drops, rest, sides)))
+        lines[kind] = GaugeLine(gauges, tuple(loss), tuple(mass), tuple(share), yours)
+    return lines

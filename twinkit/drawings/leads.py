@@ -8,6 +8,7 @@ from twinkit import units
 from twinkit.design.base import said_all
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture, Sheet
+from twinkit.drawings.lead_gauges import GaugePicture
 from twinkit.drawings.lead_map import LeadMap
 from twinkit.quantities import SIDES
 
@@ -123,8 +124,42 @@ def leads_sheet(results):
                          f"AWG {lead.wire.gauge}", *amps, units.say(lead.mass, "mass", system, 2) if lead.added else lead.made))
     spread = units.say_range(leads.lead_mass - leads.lead_mass_spread, leads.lead_mass + leads.lead_mass_spread, "mass", system)
     origin = FROM[losses.currents_from] if losses.left is not None else "Currents are not known yet: page 01."
-    return Sheet(title, columns, tuple(rows), note=f"{origin} Added wire of both sides: {spread}; weigh a metre of yours. Lengths one way, slack counted; "
+    return Sheet(title, columns, tuple(rows), note=f"{origin} Added wire of both sides: {spread}. {_wire_from(leads)} Lengths one way, slack counted; "
                  "nothing is cut off what was bought.")
+
+
+def _wire_from(leads):
+    """Which figures of the wire are the builder's own and which the table's."""
+    said = []
+    for kind in ("pack", "motor"):
+        wire = getattr(leads.left, kind).wire
+        own = [name for name, there in (("resistance", wire.measured), ("mass", wire.weighed)) if there]
+        said.append(f"{kind} leads {' and '.join(own)} of your own wire" + ("" if len(own) == 2 else ", the rest from the table") if own else f"{kind} leads from the table")
+    return f"Wire: {'; '.join(said)}."
+
+
+def signal_sheet(results):
+    """What the ground wires of the signal leads do, and how the leads want to be laid."""
+    title, columns = "Signal leads", ("lead", "length", "its ground wire", "drop there for each ampere", "motor current in it", "drop from that", "laid", "wanted")
+    leads, losses, system, value = results.leads, results.lead_losses, results.record.value("start.units"), results.record.value
+    if leads.left is None or leads.right is None:
+        return _unknown(title, columns, leads)
+    loop = losses.ground_current
+    laid = {"plain": "as it comes", "twisted": "twisted", "ferrite": "twisted, ferrite ring"}
+    rows = []
+    for side in SIDES:
+        lead = getattr(leads, side).signal
+        ground = lead.resistance / 2
+        current, drop = ("not known",) * 2 if losses.left is None else ("none", "none") if loop is None else (
+            units.say(loop, "current", system, 2), units.say(loop * ground, "volts", system, 2))
+        wanted = "ferrite" if lead.length > value("limits.signal_ferrite") else "twisted" if lead.length > value("limits.signal_length") else "plain"
+        rows.append((f"{side} signal lead", units.say(lead.length, "length", system), units.say(ground, "resistance", system, 2), units.say(ground * 1.0, "volts", system, 2),
+                     current, drop, laid[value("leads.signal_care")], laid[wanted]))
+    why = ("Each side has its own pack or one ground is open: no motor current runs here." if losses.left is not None and loop is None else
+           "On one supply the two ground wires lie beside the power negatives, and unequal negatives share their current with them.")
+    twist, ring = (units.say(value(f"limits.{name}"), "length", system) for name in ("signal_length", "signal_ferrite"))
+    return Sheet(title, columns, tuple(rows), note=f"{why} The ground wire counts with two plug contacts of the servo sort. Twist a lead longer than {twist}; "
+                 f"add a ferrite ring at the receiver beyond {ring}. Common practice.")
 
 
 def other_way_sheet(results):
@@ -246,5 +281,5 @@ def numbers(results):
     return found
 
 
-PICTURES = {"map": LeadMap, "ripple": RipplePicture}
-SHEETS = {"leads": leads_sheet, "other_way": other_way_sheet, "capacitor": capacitor_sheet, "cutting": cutting_sheet}
+PICTURES = {"map": LeadMap, "gauges": GaugePicture, "ripple": RipplePicture}
+SHEETS = {"leads": leads_sheet, "other_way": other_way_sheet, "capacitor": capacitor_sheet, "signal": signal_sheet, "cutting": cutting_sheet}

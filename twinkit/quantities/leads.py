@@ -36,6 +36,11 @@ ENTRIES = (
     number("leads.added_capacitor", "capacitors added at each controller", "F", "uF", (0, 10000), (0, 1000), "Their sum. Low-ESR, soldered 20 to 30 mm from the controller.",
            group="capacitor", default=0),
     number("leads.chop_frequency", "chopping frequency", "Hz", "kHz", (4, 100), (8, 48), "What the controller switches at.", group="capacitor", default=16),
+    *(number(f"leads.{kind}_wire_resistance", f"{kind} wire, resistance of one metre", "ohm/m", "mohm/m", (0.5, 500), (4, 40),
+             "One wire at room temperature: millivolts across 1 m divided by the amperes through it. Leave it empty for the table's.", group="own wire", asks_origin=True)
+      for kind in ("pack", "motor")),
+    *(number(f"leads.{kind}_wire_mass", f"{kind} wire, mass of one metre", "kg/m", ("g/m", "oz/ft"), (0.5, 300), (5, 40),
+             "One wire with its silicone, on the scale. Leave it empty for the table's.", group="own wire", asks_origin=True) for kind in ("pack", "motor")),
     number("leads.wire_temperature", "wire temperature", "K", ("°C", "°F"), (-20, 150), (20, 80), "Hot copper resists more.", group="wire", default=40),
     choice("leads.signal_care", "signal leads are laid", {"plain": "as they come", "twisted": "twisted", "ferrite": "twisted, with a ferrite ring at the receiver"},
            "A ferrite ring is a ring of dark ceramic the lead is wound through; it takes out quick spikes.", group="care", default="plain"),
