@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from twinkit import quantities, units
+from twinkit import quantities
 from twinkit.design import Results
 from twinkit.design.base import said_all
 
@@ -103,12 +103,6 @@ def possible(changes):
     ranges = [(value, quantities.quantity(path).possible) for path, value in changes.items()
               if path not in quantities.TABLES and isinstance(value, (int, float)) and not isinstance(value, bool)]
     return all(low <= value <= high for value, (low, high) in ranges)
-
-
-def shown(value, path, significant=3, system="metric"):
-    """An SI value in the shown unit of a register quantity."""
-    entry = quantities.quantity(path)
-    return units.shown(value, entry.shown_unit(system), entry.unit, significant)
 
 
 def findings(record, step=None, results=None):
