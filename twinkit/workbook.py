@@ -17,6 +17,7 @@ from twinkit import __version__, checks, quantities, tables
 from twinkit import folder as folders
 from twinkit.controls import show
 from twinkit.controls.guard import Guard
+from twinkit.controls.output import LATE_PLACE, View, bundle, late_marks, sheet_bundle
 from twinkit.design import Results
 from twinkit.design.base import said_all
 from twinkit.folder import RECORD_FILE
@@ -24,6 +25,7 @@ from twinkit.pages import FILES, QUESTIONS
 from twinkit.record import Record, RecordError
 
 POLL_SECONDS = 0.5
+QUICK_SECONDS = 0.002    # long enough for a newer input that already waits to be taken first
 REST_SECONDS = 0.3
 
 
@@ -32,29 +34,6 @@ def open_page(step, folder=None):
     if step not in FILES:
         raise ValueError(f"there is no page '{step}'; the pages are {', '.join(FILES)}")
     return Page(step, Path(folder or os.getcwd()))
-
-
-class View:
-    """One output on the page that follows the results: render(results) gives a mime bundle."""
-
-    def __init__(self, render, results, slow=False):
-        self.render, self.slow = render, slow
-        self._pending = display({"text/html": "", "text/plain": ""}, raw=True, display_id=True) if slow else None
-        self.handle = display(render(results), raw=True, display_id=True)
-
-    def refresh(self, results):
-        self.handle.update(self.render(results), raw=True)
-        self.mark("")
-
-    def mark(self, words):
-        """Say above a slow output that it still shows the old values."""
-        if self._pending:
-            self._pending.update({"text/html": f'<span class="tk-page tk-small">{words}</span>' if words else "", "text/plain": words}, raw=True)
-
-
-def bundle(markup, text=None):
-    """HTML with its plain text."""
-    return {"text/html": f'<div class="tk-page">{markup}</div>', "text/plain": text if text is not None else show.plain(markup)}
 
 
 class Page:
@@ -69,7 +48,7 @@ class Page:
         self.step, self.printing = step, os.environ.get("TWINKIT_PRINTING") == "1"
         self.number = f"{quantities.STEPS.index(step):02d}"
         self.drawings = importlib.import_module(f"twinkit.drawings.{step}")
-        self.views, self.parts, self._timers, self._drawn, self._poll = [], [], {}, {}, None
+        self.views, self.parts, self._timers, self._drawn, self._poll, self._moved, self._late = [], [], {}, {}, None, set(), False
         self.guard = Guard(self._trouble)
         self.scratch = not (folder / RECORD_FILE).is_file()
         self.folder = folders.scratch() if self.scratch else folder
@@ -79,8 +58,9 @@ class Page:
         except RecordError as trouble:
             self.record, unreadable = Record.blank(), str(trouble)
         self.unreadable = unreadable
-        self.results = Results(self.record)
+        self._results = Results(self.record)
         self._banner()
+        self._marks = display(late_marks(False), raw=True, display_id=True)
         self.view(lambda results: bundle(self._head()))
         self._stamp = self._stat()
         self._watch()
@@ -137,9 +117,9 @@ class Page:
 
     # --- outputs ---------------------------------------------------------------------------------------------------------
 
-    def view(self, render, slow=False):
-        """Show something that follows the results."""
-        self.views.append(View(self._guarded(render), self.results, slow))
+    def view(self, render, quick=False):
+        """Show something that follows the results: at once, or when the hand rests."""
+        self.views.append(View(self._guarded(render), self.results, quick))
 
     def _guarded(self, render):
         def safe(results):
@@ -157,10 +137,12 @@ class Page:
         """Show a picture or a table of this page's drawings by its name."""
         if name in self.drawings.PICTURES:
             kind = self.drawings.PICTURES[name]
-            self.view(lambda results: self._picture(name, kind, results), slow=kind.slow)
+            if not kind.quick:
+                display(LATE_PLACE, raw=True)
+            self.view(lambda results: self._picture(name, kind, results), kind.quick)
         elif name in self.drawings.SHEETS:
             make = self.drawings.SHEETS[name]
-            self.view(lambda results: _sheet_bundle(make(results)))
+            self.view(lambda results: sheet_bundle(make(results)), name in getattr(self.drawings, "QUICK", ()))
         else:
             raise ValueError(f"page {self.number} has no picture or table '{name}'; it has {', '.join([*self.drawings.PICTURES, *self.drawings.SHEETS])}")
 
@@ -231,15 +213,22 @@ class Page:
         data = view[0] if isinstance(view, tuple) else view
         display({**data, "text/plain": repr(part)}, raw=True)
 
+    @property
+    def results(self):
+        """The results of the record as it stands; of what leans on no changed entry the old ones."""
+        if self._moved:
+            self._results = self._results.after(self._moved)
+            self._moved.clear()
+        return self._results
+
     def changed(self, path):
-        """An entry changed: newest wins; fast outputs at once, slow ones after the hand rests."""
+        """An entry changed: newest wins; quick outputs follow at once, the others when the hand rests, marked meanwhile."""
+        self._moved.add(path)
         for part in self.parts:
             part.fit()
-        for view in self.views:
-            if view.slow:
-                view.mark("… still shows the values before your last change")
-        self._later("fast", 0.01, lambda: self.refresh(slow=False))
-        self._later("slow", REST_SECONDS, lambda: self.refresh(slow=True))
+        self._mark_late(True)
+        self._later("quick", QUICK_SECONDS, self._follow)
+        self._later("rest", REST_SECONDS, self._catch_up)
 
     def _later(self, name, seconds, action):
         try:
@@ -251,13 +240,32 @@ class Page:
             self._timers[name].cancel()
         self._timers[name] = loop.call_later(seconds, self.guard(action))
 
-    def refresh(self, slow=False):
-        """Work out the results again and update the outputs of one tier."""
-        if not slow:
-            self.results = Results(self.record)
+    def _follow(self):
         for view in self.views:
-            if view.slow == slow:
+            if view.quick:
                 view.refresh(self.results)
+
+    def _catch_up(self, first=0):
+        """Bring the late outputs up to date, one at a time, so that a hand that moves again is not kept waiting."""
+        late = [view for view in self.views if not view.quick]
+        if first == len(late):
+            self._mark_late(False)
+            return
+        late[first].refresh(self.results)
+        self._later("rest", 0.0, lambda: self._catch_up(first + 1))
+
+    def _mark_late(self, late):
+        """One style sheet marks every late output as showing the values before the last change, and lets go of them again."""
+        if late != self._late:
+            self._late = late
+            self._marks.update(late_marks(late), raw=True)
+
+    def refresh(self):
+        """Work out everything again and update every output."""
+        self._results = Results(self.record)
+        self._moved.clear()
+        for view in self.views:
+            view.refresh(self.results)
 
     # --- lesson parts ----------------------------------------------------------------------------------------------------
 
@@ -304,7 +312,7 @@ class Page:
         """All steps: where they stand and the worst finding of each, with a press to bring kept steps up to date."""
         from twinkit.controls.keeping import board_sheet
 
-        self.view(lambda results: _sheet_bundle(board_sheet(self)))
+        self.view(lambda results: sheet_bundle(board_sheet(self)))
         if not self.printing:
             from twinkit.controls.keeping import UpToDate
 
@@ -323,12 +331,10 @@ class Page:
     def reload(self):
         """Take over what is on disk into this page's controls."""
         self.record = Record.read(self.folder / RECORD_FILE)
-        self.results = Results(self.record)
         for part in self.parts:
             part.take(self.record)
         self._stamp = self._stat()
-        self.refresh(slow=False)
-        self.refresh(slow=True)
+        self.refresh()
 
     def _stat(self):
         try:
@@ -379,10 +385,6 @@ class Page:
         code = "setTimeout(() => document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; }), 700)"
         handle = display({"application/javascript": code, "text/plain": ""}, raw=True, display_id=True)
         self._later("top", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
-
-
-def _sheet_bundle(sheet):
-    return bundle(sheet.html(), sheet.text())
 
 
 def _number(results, name):

@@ -217,10 +217,9 @@ def test_a_bench_of_a_twelve_inch_propeller_lies_in_the_default_band():
         ("propeller_pitch", "6 in"), ("cells", 6), ("controller_resistance", "3 mohm"))}
     power = build(changes=FIXED | changes).power
     drive = replace(power.left, emf=23.7, supply_resistance=0.0, lead_resistance=0.0, idle_current=0.0)
-    bench = SimpleNamespace(**{**{name: getattr(power, name) for name in ("density", "shared")}, "left": drive, "right": drive})
-    point = solve(drive, drive, False, 1.0, 1.0, 0.0, power.density)
-    at = SimpleNamespace(speed=0.0, throttle_left=1.0, throttle_right=1.0)
-    sigma = power_curves.errors_at(at, SimpleNamespace(left=drive, right=replace(drive, side="right"), shared=False, density=bench.density))["left"]
+    bench = SimpleNamespace(left=drive, right=replace(drive, side="right"), shared=False, density=power.density)
+    point, errors = power_curves.with_errors(bench, 1.0, 1.0, 0.0)
+    sigma = errors["left"]
     measured = {"speed_of_rotation": units.to_si(8016.0, "rpm", "rad/s"), "motor_current": 14.7, "thrust": units.to_si(1940.0, "gf", "N")}
     for name, value in measured.items():
         assert abs(float(getattr(point.left, name)) - value) < 2.0 * sigma[name], name
@@ -320,7 +319,8 @@ def test_what_is_only_looked_at_is_not_leant_on():
     plain = build()
     moved = build(changes={"power.look_throttle": "40 %", "power.look_speed": "9 m/s"})
     assert not [p for p in plain.power.leans if "look" in p]
-    assert moved.power.look.throttle_left == pytest.approx(0.4) and moved.power.look.speed == pytest.approx(9.0)
+    look = moved.power_curves.look
+    assert look.throttle_left == look.throttle_right == pytest.approx(0.4) and look.speed == pytest.approx(9.0)
     assert moved.power.full == plain.power.full
     assert power_tables.point_sheet(moved).title == "Operating point at 40 % throttle and 9.00 m/s"
 

@@ -31,6 +31,7 @@ table.tk-table th,table.tk-table td{text-align:left!important;padding:.22em .8em
 .tk-row .widget-html-content,.tk-row .widget-html{line-height:1.45;white-space:normal}
 .tk-meaning .widget-html-content{font-size:.86em;color:var(--jp-content-font-color2,#4b545a)}
 .tk-rows{overflow-x:scroll!important;scrollbar-width:thin;padding-bottom:2px}
+.tk-late{height:1.3em;font-size:.88em;color:var(--jp-content-font-color2,#4b545a)}
 </style>"""
 
 

@@ -14,6 +14,12 @@ class Results:
     def __init__(self, record):
         self.record = record
 
+    def after(self, paths):
+        """The results of the same record now that these entries of it have changed; what leans on none of them is not worked out again."""
+        other, moved = Results(self.record), set(paths)
+        vars(other).update({name: result for name, result in vars(self).items() if isinstance(result, base.Result) and moved.isdisjoint(result.leans)})
+        return other
+
     def changed(self, changes):
         """The results of the same build with some entries changed (see Record.changed), to see what a piece of advice would do."""
         return Results(self.record.changed(changes))
@@ -61,7 +67,7 @@ class Results:
     def power_bands(self):
         from twinkit.design import power_curves
 
-        return power_curves.bands(self.ground(), self.power)
+        return power_curves.bands(self.ground(), self.power, self.power_curves)
 
     @cached_property
     def layout(self):

@@ -10,7 +10,8 @@ class Result:
     """Frame of a step's result, SI throughout.
 
     missing: entries of the record that are needed and not known; numbers that need them are None.
-    assumed: entries taken from their default. leans: every entry read, also by the results this one was built on.
+    assumed: entries taken from their default. leans: every entry read, also by the results this one was built on:
+    a result is worked out again only when one of these changes.
     """
 
     missing: tuple = ()

@@ -26,11 +26,10 @@ class Trials(Result):
 
 def trials(g, power):
     """What has been tried on the ground. Without the drives it is too early to ask."""
-    for path in power.missing:
-        g.lack(path)
+    g.use(power)
     states = {name: g(f"bench.{name}") for name in TRIALS}
     steering, share = g("bench.steering"), g.maybe("wing.rudder_share")
-    not_closed = tuple(path for name in ("cut_set", "failsafe_set") for side in SIDES if g.record.written(path := f"wiring.{side}.{name}") and g.maybe(path) is False)
+    not_closed = tuple(path for name in ("cut_set", "failsafe_set") for side in SIDES if g.maybe(path := f"wiring.{side}.{name}") is False and g.record.written(path))
     if not g.complete:
         return Trials.unknown(g)
     return Trials(states=states, steering=steering, not_closed=not_closed, no_rudder=share == 0.0, **g.marks())

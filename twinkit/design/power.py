@@ -88,7 +88,6 @@ class Power(Result):
     full: TwoSides          # full throttle, standing, at the charge looked at
     fresh: TwoSides         # the same on full packs: what every rating must stand
     half: TwoSides          # the same on half full packs
-    look: TwoSides          # at the throttle and airspeed looked at
     speeds: np.ndarray
     sweep: TwoSides         # full throttle over speeds
     fastest_left: float     # highest speed of rotation while the propeller still pulls, full packs
@@ -176,7 +175,7 @@ def _cases(two, which):
     return TwoSides(side(two.left), side(two.right), two.throttle_left[which], two.throttle_right[which], two.speed[which])
 
 
-def _plain(two, at=()):
+def plain(two, at=()):
     """One case of a solved array as plain floats."""
     number = lambda x: float(np.asarray(x)[at])  # noqa: E731
     side = lambda p: Point(**{n: (bool if n in ("solved", "running") else float)(np.asarray(v)[at]) for n, v in vars(p).items()})  # noqa: E731
@@ -203,21 +202,19 @@ def _worked(g, start, made):
     weight = start.mass_guess * STANDARD_GRAVITY
     level = weight / assumed["lift_over_drag"]
     cruise_throttle = float(np.interp(level, search.thrust, throttles))
-    # what is only looked at is not leant on
-    looked = [g.record.value(f"power.look_{name}") for name in ("throttle", "speed")]
     climb, approach = (assumed[f"{name}_speed_share"] * cruise for name in ("climb", "approach"))
     launch = weight * g("limits.thrust_hand" if start.launch == "hand" else "limits.thrust_grass")
     climbing = level + weight * g("limits.climb_rate") / climb
     low = assumed["approach_throttle"]
-    cases = {"look": (looked[0], looked[0], looked[1], None), "launch": (1.0, 1.0, 0.0, launch), "climb": (1.0, 1.0, climb, climbing),
+    cases = {"launch": (1.0, 1.0, 0.0, launch), "climb": (1.0, 1.0, climb, climbing),
              "cruise": (cruise_throttle, cruise_throttle, cruise, level), "approach": (low, low, approach, None),
              "left stopped": (0.0, 1.0, climb, level), "right stopped": (1.0, 0.0, climb, level)}
     solved = solve(left, right, shared, *(np.array(x) for x in list(zip(*cases.values()))[:3]), density)
-    points = {name: _plain(solved, k) for k, name in enumerate(cases)}
+    points = {name: plain(solved, k) for k, name in enumerate(cases)}
     moments = tuple(Moment(name, points[name], case[3], *((s.band_static if name == "launch" else s.band_flight) for s in (left, right)))
-                    for name, case in cases.items() if name != "look")
+                    for name, case in cases.items())
     return Power(left=left, right=right, shared=shared, one_controller=made.one_controller, pack_layout=made.pack_layout, packs=made.packs, density=density, full=points["launch"],
-                 fresh=_plain(fresh, 0), half=_plain(half, 0), look=points["look"], speeds=speeds, sweep=sweep, fastest_left=_fastest(fresh.left),
+                 fresh=plain(fresh, 0), half=plain(half, 0), speeds=speeds, sweep=sweep, fastest_left=_fastest(fresh.left),
                  fastest_right=_fastest(fresh.right), zero_thrust_speed=float(_crossing(speeds, sweep.thrust)), cruise_throttle=cruise_throttle,
                  cruise_thrust=level, moments=moments, **g.marks())
 

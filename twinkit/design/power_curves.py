@@ -7,7 +7,7 @@ import numpy as np
 from twinkit import tables
 from twinkit.design.base import Result
 from twinkit.design.drive_parts import moved, propeller_band, sigmas
-from twinkit.design.power import Point, TwoSides, solve
+from twinkit.design.power import Point, TwoSides, plain, solve
 from twinkit.physics.propeller_table import loads
 
 GRID_RPM = 81
@@ -34,10 +34,9 @@ class TorqueLines:
 
 @dataclass(frozen=True, kw_only=True)
 class Curves(Result):
-    """Torque curves at the throttle and airspeed looked at; the greatest rotation and torque keep the axes still while the sliders move."""
+    """Running point and torque curves at the throttle and airspeed looked at; the greatest rotation and torque keep the axes still while the sliders move."""
 
-    throttle: float
-    speed: float
+    look: TwoSides
     rotation: np.ndarray
     left: TorqueLines
     right: TorqueLines
@@ -49,12 +48,12 @@ def curves(g, power):
     g.use(power)
     if not g.complete:
         return Curves.unknown(g)
-    look, sides = power.look, (power.left, power.right)
+    throttle, sides = g("power.look_throttle"), (power.left, power.right)
+    look, errors = with_errors(power, throttle, throttle, g("power.look_speed"))
     top = max(s.kv * s.emf_full for s in sides)
-    rotation = np.linspace(0.0, top, GRID_RPM)
-    errors, made = errors_at(look, power), {}
+    rotation, made = np.linspace(0.0, top, GRID_RPM), {}
     for s in sides:
-        point, throttle = getattr(look, s.side), getattr(look, f"throttle_{s.side}")
+        point = getattr(look, s.side)
         asked = s.torque_factor * loads(s.table, rotation / (2.0 * np.pi), look.speed, power.density).torque
         # the volts at the controller are held at those of the running point when the pack is shared, else they sag with the motor's own current
         volts, sag = ((point.pack_volts + s.lead_resistance * point.pack_current, s.lead_resistance) if power.shared
@@ -64,24 +63,24 @@ def curves(g, power):
         given = (current - s.no_load_base - s.no_load_slope * rotation) / s.kv
         made[s.side] = TorqueLines(asked, np.where(current > 0.0, given, np.nan), point, errors[s.side])
     full = max(power.full.left.torque, power.full.right.torque)
-    return Curves(throttle=look.throttle_left, speed=look.speed, rotation=rotation, **made, greatest_torque=full, **g.marks())
+    return Curves(look=look, rotation=rotation, **made, greatest_torque=full, **g.marks())
 
 
-def errors_at(at, power):
-    """One standard deviation of both sides' numbers (UNCERTAIN) at a running point, absolute: every error's own step, added in quadrature."""
+def with_errors(power, throttle_left, throttle_right, speed):
+    """A running point, and one standard deviation of both sides' numbers (UNCERTAIN) there, absolute: every error's own step, added in quadrature."""
     correlation = tables.values("power/assumptions")["ct_cp_correlation"]
-    state = "static" if at.speed == 0.0 else "flight"
+    state = "static" if speed == 0.0 else "flight"
     steps = []
     for s in (power.left, power.right):
         own = sigmas(s, state)
         steps.append(moved(s, {name: 1.0 + np.array([0.0, *(value if other == name else 0.0 for other in own)]) for name, value in own.items()}))
-    solved = solve(*steps, power.shared, at.throttle_left, at.throttle_right, np.full(len(own) + 1, at.speed), power.density)
+    solved = solve(*steps, power.shared, throttle_left, throttle_right, np.full(len(own) + 1, speed), power.density)
     found = {}
     for s in (power.left, power.right):
         point = getattr(solved, s.side)
         off = {name: getattr(point, name)[1:] - getattr(point, name)[0] for name in UNCERTAIN}
         found[s.side] = {name: float(np.sqrt(np.sum(d**2) + 2.0 * correlation * d[0] * d[1])) for name, d in off.items()}
-    return found
+    return plain(solved, 0), found
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -106,13 +105,13 @@ class Bands(Result):
     alike_motors: bool
 
 
-def bands(g, power):
+def bands(g, power, curves):
     """Seeded variants of both drives. Alike propellers, motors and packs err together; every unit has its own spread besides."""
-    g.use(power)
+    g.use(curves)
     unit = g("limits.kv_spread")
     if not g.complete:
         return Bands.unknown(g)
-    look, sides = power.look, (power.left, power.right)
+    look, sides = curves.look, (power.left, power.right)
     speeds = np.linspace(0.0, max(power.zero_thrust_speed if np.isfinite(power.zero_thrust_speed) else 0.0, power.speeds[-1] * 0.6), GRID_SPEEDS)
     grid = np.append(speeds, look.speed)
     throttle = look.throttle_left

@@ -14,16 +14,20 @@ class Picture:
 
     A subclass sets size (inches), needs (results it draws), says build() (axes and artists, no numbers) and fill(results) (numbers, texts,
     axis limits; returns the finding in words, which becomes the title). It never computes, saves or displays.
+
+    quick: it follows a control while that moves. Its paper, frame, ticks and grid are then drawn once and the rest laid over them each time, so
+    its axes stand at a fixed place (style.place) and fill() changes nothing of the frame but limits and labels, those as seldom as it can.
     """
 
     size = (7.0, 4.0)
     needs = ()
-    slow = False
+    quick = False
 
     def __init__(self):
         self.figure = style.figure(*self.size)
         self.title = ""
         self._built = False
+        self._paper = None
 
     @classmethod
     def make(cls, results):
@@ -47,6 +51,7 @@ class Picture:
         if not self._built:
             self.build()
             self._built = True
+            self._paper = style.Paper(self.figure) if self.quick else None
         self.title = self.fill(results)
         lines = textwrap.fill(self.title, int(self.size[0] * 12))
         self.figure.suptitle(lines, x=0.012, ha="left", fontsize=10.5, color=style.INK)
@@ -61,7 +66,7 @@ class Picture:
 
     def png(self):
         """The picture as bytes."""
-        return style.png(self.figure)
+        return style.png(self.figure, self._paper if self._built else None)
 
 
 def unbroken(text):

@@ -25,7 +25,6 @@ class Compared(Picture):
 
     size = (7.0, 3.7)
     needs = ("bench", "compared")
-    slow = True
 
     def build(self):
         self.figure.set_layout_engine("none")

@@ -26,7 +26,6 @@ class RipplePicture(Picture):
 
     size = (7.0, 3.6)
     needs = ("leads", "lead_losses")
-    slow = True
 
     def build(self):
         self.panels = [style.axes(self.figure, 1, 2, k + 1) for k in range(2)]

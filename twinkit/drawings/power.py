@@ -15,14 +15,6 @@ ROOM_BELOW = 0.16        # part of the thrust axis below zero
 ALIKE = 0.005            # difference of thrust nobody can measure
 
 
-def _place(figure, where):
-    """Axes at a fixed place of the paper, so that no layout moves them while the sliders do."""
-    figure.set_layout_engine("none")
-    ax = style.axes(figure, 1, 1, 1)
-    ax.set_position(where)
-    return ax
-
-
 def _shown(kind, results):
     """The unit of a kind of number and a function into it."""
     si_unit, metric, imperial = units.KINDS[kind]
@@ -39,9 +31,10 @@ class TorqueCurves(Picture):
 
     size = (7.0, 3.8)
     needs = ("power_curves",)
+    quick = True
 
     def build(self):
-        self.axes = _place(self.figure, (0.09, 0.135, 0.885, 0.715))
+        self.axes = style.place(self.figure, (0.09, 0.135, 0.885, 0.715))
         ax, self.lines = self.axes, {}
         for side in SIDES:
             look = {"color": style.SIDE_COLOUR[side], "ls": style.SIDE_LINE[side]}
@@ -78,7 +71,7 @@ class TorqueCurves(Picture):
         ax.set_xlabel("rpm")
         ax.set_ylabel(f"torque on the shaft, {unit.replace('mN m', 'N mm')}")
         left, right = curves.left.point, curves.right.point
-        where = _where(curves.throttle, curves.speed, results)
+        where = _where(curves.look.throttle_left, curves.look.speed, results)
         turning = [side for side, p in (("left", left), ("right", right)) if p.running]
         if not turning:
             return f"At {where} neither motor drives its propeller"
@@ -92,10 +85,9 @@ class ThrustOverSpeed(Picture):
 
     size = (7.0, 4.0)
     needs = ("power_bands",)
-    slow = True
 
     def build(self):
-        self.axes = _place(self.figure, (0.09, 0.13, 0.885, 0.715))
+        self.axes = style.place(self.figure, (0.09, 0.13, 0.885, 0.715))
         ax, self.lines, nothing = self.axes, {}, np.zeros(2)
         for side in SIDES:
             colour = style.SIDE_COLOUR[side]
@@ -147,4 +139,5 @@ class ThrustOverSpeed(Picture):
                 .replace("-", "−"))
 
 
+QUICK = ("point",)
 PICTURES = {"torque": TorqueCurves, "thrust": ThrustOverSpeed}

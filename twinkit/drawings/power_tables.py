@@ -50,7 +50,7 @@ def point_sheet(results):
     power, say = results.power, _say(results)
     if not power.known:
         return _lacking("Operating point", power)
-    look, bands = power.look, {side: getattr(results.power_curves, side).bands for side in SIDES}
+    look, bands = results.power_curves.look, {side: getattr(results.power_curves, side).bands for side in SIDES}
     left, right = look.left, look.right
     title = f"Operating point at {units.from_si(look.throttle_left, '%', '1'):g} % throttle and {say(look.speed, 'speed')}"
 

@@ -22,9 +22,10 @@ class ControlSpeed(Picture):
 
     size = (7.0, 4.2)
     needs = ("rudder",)
+    quick = True
 
     def build(self):
-        ax = self.axes = style.axes(self.figure)
+        ax = self.axes = style.place(self.figure, (0.09, 0.12, 0.885, 0.74))
         empty = np.zeros((0, 2))
         self.shade = ax.add_collection(PolyCollection([empty], facecolor=style.FAINT, edgecolor="none", alpha=0.35, zorder=0.5), autolim=False)
         self.band = ax.add_collection(PolyCollection([empty], edgecolor="none", alpha=0.3, zorder=1.5), autolim=False)
@@ -68,7 +69,7 @@ class ControlSpeed(Picture):
         x, known = 100.0 * out.throttles, np.isfinite(out.curve)
         (curve, low, high, best), unit = shown_in([np.where(np.isfinite(v), v, np.nan) for v in (out.curve, out.curve_low, out.curve_high, out.curve_best)], "speed", system)
         (approach, stall), _ = shown_in([out.approach, out.stall], "speed", system)
-        top = 1.42 * np.nanmax([approach, *high, *curve])
+        top = style.reach(1.4 * np.nanmax([approach, *high, *curve]))
         self.shade.set_verts([_between(x, np.zeros_like(x), np.where(known, curve, top))])
         bounded = known & np.isfinite(high)
         self.band.set_verts([_between(x[bounded], low[bounded], high[bounded])])
@@ -120,7 +121,6 @@ class Balance(Picture):
 
     size = (7.0, 5.4)
     needs = ("rudder", "geometry")
-    slow = True
 
     def build(self):
         grid = self.figure.add_gridspec(2, 1, height_ratios=(3.6, 1.0))
@@ -219,7 +219,6 @@ class Seconds(Picture):
 
     size = (7.0, 4.0)
     needs = ("seconds",)
-    slow = True
     LOOKS = (("cruise", "none", "-", 2.2), ("cruise", "rudder", (0, (6, 2)), 1.8), ("cruise", "throttle", (0, (1, 1)), 1.8), ("slow", "none", (0, (3, 1, 1, 1)), 2.2))
 
     def build(self):

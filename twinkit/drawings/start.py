@@ -79,3 +79,4 @@ def numbers(results):
 
 PICTURES = {"loading": LoadingRuler}
 SHEETS = {"outset": outset_sheet}
+QUICK = ("outset",)       # tables that follow a control at once

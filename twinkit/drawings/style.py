@@ -1,6 +1,7 @@
 """One look for every drawing: paper, palette, line styles, and the way from a figure to a picture."""
 
 import io
+import math
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -46,11 +47,56 @@ def axes(fig, *where, **keywords):
         return fig.add_subplot(*where, **keywords)
 
 
-def png(fig):
-    """The figure as PNG bytes, through Pillow, which is quicker than savefig."""
+def place(fig, where):
+    """Axes at a fixed place of the paper (left, foot, width, height as shares): no layout moves them from one drawing to the next."""
+    fig.set_layout_engine("none")
+    ax = axes(fig, 1, 1, 1)
+    ax.set_position(where)
+    return ax
+
+
+def reach(value):
+    """The round number next above a value: the end of an axis that shall hold still while the value moves a little."""
+    if not value > 0.0:
+        return 1.0
+    unit = 10.0 ** math.floor(math.log10(value))
+    return next(step * unit for step in (1.0, 1.2, 1.4, 1.6, 1.8, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0) if step * unit >= value * (1.0 - 1e-9))
+
+
+class Paper:
+    """What of a figure rests while its curves move: paper, frames, ticks, grids, labels and legends of its axes, drawn again only when they change."""
+
+    def __init__(self, fig):
+        self._figure, self._drawn, self._looks = fig, None, None
+        self._moving = [artist for ax in fig.axes for artist in (*ax.lines, *ax.collections, *ax.patches, *ax.texts)]
+
+    def draw(self):
+        """The whole figure onto its canvas."""
+        fig, canvas = self._figure, self._figure.canvas
+        moving, looks = [*self._moving, *fig.texts], [_looks(ax) for ax in fig.axes]
+        if looks != self._looks:
+            for artist in moving:
+                artist.set_animated(True)
+            canvas.draw()
+            self._drawn, self._looks = canvas.copy_from_bbox(fig.bbox), looks
+        else:
+            canvas.restore_region(self._drawn)
+        for artist in sorted(moving, key=lambda a: a.get_zorder()):
+            fig.draw_artist(artist)
+
+
+def _looks(ax):
+    """All that may change of what rests in a pair of axes."""
+    legend = ax.get_legend()
+    told = () if legend is None else ([t.get_text() for t in legend.get_texts()], [(line.get_color(), line.get_linestyle()) for line in legend.get_lines()])
+    return ax.get_xlim(), ax.get_ylim(), ax.get_xlabel(), ax.get_ylabel(), told
+
+
+def png(fig, paper=None):
+    """The figure as PNG bytes, through Pillow, which is quicker than savefig; with its Paper only what moves is drawn anew."""
     from PIL import Image
 
-    fig.canvas.draw()
+    (paper or fig.canvas).draw()
     file = io.BytesIO()
     Image.frombuffer("RGBA", fig.canvas.get_width_height(), fig.canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB").save(file, "PNG", compress_level=1)
     return file.getvalue()

@@ -201,6 +201,7 @@ class Speeds(Picture):
 
     size = (7.0, 4.2)
     needs = ("wing", "power")
+    quick = True
     WHERE = (0.10, 0.115, 0.885, 0.785)
 
     def build(self):
@@ -226,9 +227,9 @@ class Speeds(Picture):
         self.drag.set_data(at, newton(wing.drag))
         for band, low, high in ((self.thrust_band, wing.thrust_low, wing.thrust_high), (self.drag_band, wing.drag_low, wing.drag_high)):
             band.set_xy(np.column_stack((np.concatenate((at, at[::-1])), newton(np.concatenate((low, high[::-1]))))))
-        right = float(fast(min(wing.speeds[-1], 1.12 * max(wing.zero_thrust_speed or wing.speeds[-1], 1.5 * wing.stall_speed))))
+        right = style.reach(float(fast(min(wing.speeds[-1], 1.12 * max(wing.zero_thrust_speed or wing.speeds[-1], 1.5 * wing.stall_speed)))))
         top = float(newton(max(np.max(wing.thrust_high), wing.drag_high[0], np.max(wing.drag[wing.speeds <= (wing.top_speed or wing.stall_speed)]))))
-        ceiling = top * 1.62
+        ceiling = style.reach(top * 1.6)
         self.stalled.set_xy(_corners(0.0, fast(wing.stall_speed), 0.0, ceiling))
         marks = (wing.stall_speed, wing.approach_speed, wing.climb_speed, wing.cruise_speed, wing.top_speed, wing.zero_thrust_speed)
         up = "" if wing.climb_rate is None else f", up {units.say(wing.climb_rate, 'speed', system, 2)}"
@@ -260,7 +261,6 @@ class Sheets(Picture):
 
     size = (7.0, 3.7)
     needs = ("wing",)
-    slow = True
 
     def build(self):
         self.figure.clear()
@@ -296,5 +296,6 @@ class Sheets(Picture):
         return f"{count} enough{rest}, {units.say(plan.used, 'share', significant=2)} used; dashed parts are cut turned over"
 
 
+QUICK = ("speed_table",)
 PICTURES = {"plan": Plan, "speeds": Speeds, "sheets": Sheets}
 __all__ = ["PICTURES", "SHEETS", "SOURCES", "numbers"]

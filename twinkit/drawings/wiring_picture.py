@@ -29,7 +29,6 @@ class WiringPicture(Picture):
 
     size = (WIDTH, HEIGHT + TITLE_ROOM)
     needs = ("layout", "leads")
-    slow = True
 
     def build(self):
         import matplotlib as mpl
