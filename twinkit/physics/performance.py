@@ -274,16 +274,16 @@ def _zero_in_cell(grid, values, cell):
     """Zero of the cubic through the four samples about a cell, one cell per row."""
     first = np.clip(cell - 1, 0, grid.size - 4)
     picks = first[:, np.newaxis] + np.arange(4)
-    nodes, samples = grid[picks], np.take_along_axis(values, picks, axis=1)
+    nodes, differences = grid[picks].T, np.take_along_axis(values, picks, axis=1).T.copy()
+    for order in range(1, 4):       # Newton's divided differences
+        differences[order:] = (differences[order:] - differences[order - 1:-1]) / (nodes[order:] - nodes[:4 - order])
     low, high = grid[cell], grid[cell + 1]
     up = np.take_along_axis(values, (cell + 1)[:, np.newaxis], axis=1)[:, 0] > 0.0
     for _ in range(CROSSING_STEPS):
         middle = 0.5 * (low + high)
-        total = np.zeros_like(middle)
-        for i in range(4):
-            others = [j for j in range(4) if j != i]
-            total = total + samples[:, i] * np.prod(
-                (middle[:, np.newaxis] - nodes[:, others]) / (nodes[:, [i]] - nodes[:, others]), axis=1)
+        total = differences[3]
+        for order in (2, 1, 0):
+            total = differences[order] + (middle - nodes[order]) * total
         above = (total > 0.0) == up
         high, low = np.where(above, middle, high), np.where(above, low, middle)
     return 0.5 * (low + high)
