@@ -378,13 +378,15 @@ class Page:
         go = f'<p><b>Next:</b> <a href="{FILES[after[0]]}">{QUESTIONS[after[0]]}</a></p>' if after and not self.printing else ""
         display(bundle(f"{go}<details{' open' if self.printing else ''}><summary>Sources of this page</summary><ul>{cited}</ul></details>"), raw=True)
         if not self.printing:
-            self._to_top()
+            self._finish()
 
-    def _to_top(self):
-        """Running all cells leaves the reader at the end of the page: scroll back once, and leave nothing of it in the saved file."""
-        code = "setTimeout(() => document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; }), 700)"
+    def _finish(self):
+        """What only the browser can do once all cells have run, leaving nothing of it in the saved file: back to the head of the page, and each slider's
+        handle gets its name for a screen reader."""
+        code = ("setTimeout(() => { document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; });"
+                " document.querySelectorAll('.noUi-handle').forEach(h => h.setAttribute('aria-label', h.closest('.widget-slider')?.querySelector('[title]')?.title ?? '')); }, 700)")
         handle = display({"application/javascript": code, "text/plain": ""}, raw=True, display_id=True)
-        self._later("top", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
+        self._later("finish", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
 
 
 def _number(results, name):

@@ -11,16 +11,32 @@ import subprocess
 import sys
 import time
 import urllib.request
+from dataclasses import dataclass
 from pathlib import Path
 
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 TOP = Path(__file__).resolve().parents[2]
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
 PRESS = "button[data-commandlinker-command]"      # what a builder presses at the head of a page
+CELLS_IN_ERROR = """() => [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code')
+    .flatMap(c => [...Array(c.outputs.length).keys()].map(i => c.outputs.get(i).type)).filter(type => type === 'error').length"""
 CELLS_DONE = """() => {
     const cells = [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code' && c.sharedModel.getSource().trim());
     return cells.length && cells.every(c => c.executionCount !== null && (!c.executionState || c.executionState === 'idle'));
 }"""
+
+
+@dataclass(frozen=True)
+class Server:
+    """A JupyterLab that runs: where it answers, the token it asks for, the build folder it serves."""
+
+    address: str
+    token: str
+    build: Path
+
+    def sessions(self):
+        """Its open sessions, a page with its kernel each."""
+        return get(f"{self.address}/api/sessions?token={self.token}")
 
 
 def get(address):
@@ -31,7 +47,7 @@ def get(address):
 
 @contextlib.contextmanager
 def lab(place, build=None):
-    """A JupyterLab on a build folder (a new one of the demo aeroplane) with its settings below place; gives (address, token)."""
+    """A JupyterLab on a build folder (a new one of the demo aeroplane) with its settings below place; gives the Server."""
     from twinkit import folder
 
     if build is None:
@@ -57,7 +73,7 @@ def lab(place, build=None):
                     time.sleep(0.5)
             else:
                 raise RuntimeError("JupyterLab did not start:\n" + (place / "lab.log").read_text()[-2000:])
-            yield address, token
+            yield Server(address, token, Path(build))
         finally:
             server.terminate()
             server.wait(20)
@@ -76,19 +92,26 @@ def chromium():
             browser.close()
 
 
-def opened(browser, address, token, name, width=1200, height=1400):
+def opened(browser, server, name, width=1200, height=1400):
     """A page of the build, opened and ready for its first press; outside lists what it asks of other machines."""
     page = browser.new_context(viewport={"width": width, "height": height}).new_page()
     page.outside = []
     page.on("request", lambda r: page.outside.append(r.url) if re.match(r"https?://(?!127\.0\.0\.1)", r.url) else None)
-    page.goto(f"{address}/doc/tree/{name}?token={token}&reset", wait_until="domcontentloaded")
+    page.goto(f"{server.address}/doc/tree/{name}?token={server.token}&reset", wait_until="domcontentloaded")
     page.wait_for_selector(".jp-NotebookPanel .jp-Cell", timeout=60000)
     page.wait_for_selector('.jp-Notebook-ExecutionIndicator[data-status="idle"]', timeout=60000)
     for _ in range(300):
-        if any(s["path"] == name and s["kernel"]["execution_state"] == "idle" for s in get(f"{address}/api/sessions?token={token}")):
+        if any(s["path"] == name and s["kernel"]["execution_state"] == "idle" and s["kernel"]["connections"] for s in server.sessions()):
             return page
         time.sleep(0.1)
     raise RuntimeError(f"the kernel of {name} was not ready within 30 s")
+
+
+def end_sessions(server):
+    """Stop all kernels, so that the next page starts from nothing."""
+    for session in server.sessions():
+        request = urllib.request.Request(f"{server.address}/api/sessions/{session['id']}?token={server.token}", method="DELETE")
+        urllib.request.urlopen(request, timeout=20).close()
 
 
 def run(page):

@@ -90,8 +90,8 @@ def measure(pages=PAGES):
     """Print the table."""
     print("ms, median and p95 of each    page         interactive_output   p95 ratio   at rest after")
     for name, step, path, kind in pages:
-        with tempfile.TemporaryDirectory() as place, lab.lab(Path(place)) as (address, token), lab.chromium() as browser:
-            page = lab.opened(browser, address, token, name)
+        with tempfile.TemporaryDirectory() as place, lab.lab(Path(place)) as server, lab.chromium() as browser:
+            page = lab.opened(browser, server, name)
             lab.run(page)
             ours = pressed(page, page.locator(f".tk-{path.replace('.', '-')}-slider .noUi-handle"))
             rest = [rested(page) for _ in range(5)]
@@ -99,7 +99,7 @@ def measure(pages=PAGES):
             notebook = nbformat.v4.new_notebook(cells=[nbformat.v4.new_code_cell(PLAIN.format(step=step, path=path, kind=kind))],
                                                 metadata={"kernelspec": {"name": "python3", "display_name": "Python 3", "language": "python"}})
             nbformat.write(notebook, Path(place) / "build" / "plain.ipynb")
-            page = lab.opened(browser, address, token, "plain.ipynb")
+            page = lab.opened(browser, server, "plain.ipynb")
             page.evaluate("() => window.jupyterapp.commands.execute('runmenu:run-all')")
             page.wait_for_function(lab.CELLS_DONE, timeout=60000, polling=200)
             page.wait_for_selector(".jp-OutputArea-output img", timeout=60000)
