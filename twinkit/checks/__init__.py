@@ -1,6 +1,11 @@
-"""Checks: each one small class with its own examples, in the module of its step."""
+"""Checks: each one small class with its own examples, in a module of its step."""
 
-from twinkit.checks import bench, leads, power, power_layout, rudder, start, weight, wing, wing_build, wiring, wiring_settings, wiring_supply  # noqa: F401  (importing registers them)
+import importlib
+import pkgutil
+
 from twinkit.checks.base import MARKS, REGISTRY, SEVERITY, VERDICTS, Advice, Check, Finding, findings, worst
+
+for _module in sorted(module.name for module in pkgutil.iter_modules(__path__)):
+    importlib.import_module(f"twinkit.checks.{_module}")      # importing registers its checks
 
 __all__ = ["MARKS", "REGISTRY", "SEVERITY", "VERDICTS", "Advice", "Check", "Finding", "findings", "worst"]
