@@ -4,7 +4,8 @@ import pytest
 
 from builds import build, finding, record
 from twinkit.design import Results
-from twinkit.design.leads import gauge_lines, stock_wire
+from twinkit.design.lead_losses import gauge_lines
+from twinkit.design.lead_wire import stock_wire
 from twinkit.drawings import leads as drawn
 
 SIDES = ("left", "right")

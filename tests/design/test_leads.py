@@ -7,7 +7,8 @@ import pytest
 
 from builds import build
 from twinkit import checks, tables
-from twinkit.design.leads import stock_wire, thicker_gauges
+from twinkit.design.lead_losses import thicker_gauges
+from twinkit.design.lead_wire import stock_wire
 from twinkit.drawings import leads as drawn
 from twinkit.physics import lead_ripple
 

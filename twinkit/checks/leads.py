@@ -4,7 +4,8 @@ import math
 
 from twinkit import units
 from twinkit.checks.base import Advice, Check
-from twinkit.design.leads import THICKEST, THINNER_STEP, stock_wire, thicker_gauges
+from twinkit.design.lead_losses import THICKEST, THINNER_STEP, thicker_gauges
+from twinkit.design.lead_wire import stock_wire
 from twinkit.quantities import SIDES
 
 ROUND_UP = 0.005      # lengths are advised in steps of 5 mm

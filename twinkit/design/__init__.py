@@ -77,9 +77,9 @@ class Results:
 
     @cached_property
     def lead_losses(self):
-        from twinkit.design import leads
+        from twinkit.design import lead_losses
 
-        return leads.lead_losses(self.ground(), self.leads, self.power)
+        return lead_losses.lead_losses(self.ground(), self.leads, self.power)
 
     @cached_property
     def settings(self):

@@ -3,7 +3,7 @@
 import numpy as np
 
 from twinkit import units
-from twinkit.design.leads import THINNER_STEP, gauge_lines
+from twinkit.design.lead_losses import THINNER_STEP, gauge_lines
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture
 
