@@ -123,7 +123,7 @@ def test_story_11_pack_leads_lengthened_into_the_nacelle_and_the_controller_died
     found = finding("L02", build("dunlin", built))
     assert found.verdict == "stop"
     assert found.sentence == ("The right pack lead is 700 mm long instead of 150 mm; with nothing added the controller's own capacitor is heated to 168 % of what it was.")
-    assert found.advice.sentence == ("Solder 6 x 220 uF, low-ESR, at least 19 V, within 20 to 30 mm of each controller, plus to plus; or put the controllers beside the packs and "
+    assert found.advice.sentence == ("Solder 6 x 220 uF, 25 V, low-ESR, within 20 to 30 mm of each controller, plus to plus, stripe to minus; or put the controllers beside the packs and "
                                      "lengthen the motor leads.")
     after = finding("L02", build("dunlin", {**built, **found.advice.changes}))
     assert after.verdict == "good"

@@ -217,8 +217,8 @@ def test_what_is_advised_keeps_surge_and_heat(name):
         # common practice: 220 uF for each 100 mm
         assert found.trade == pytest.approx((found.plain.length - found.bought.length) / 0.1 * 220e-6, rel=1e-9)
     assert inputs.recommended == max(inputs.left.pieces, inputs.right.pieces) * inputs.piece
-    rated = 1.5 * (12.6 if name == "dunlin" else 8.4)
-    assert inputs.rated_volts == pytest.approx(rated, rel=1e-6)
+    # half as much again as a full pack (18.9 and 12.6 V), then the next that shops keep: common practice, no source
+    assert inputs.piece_volts == (25.0 if name == "dunlin" else 16.0)
 
 
 @pytest.mark.identity
@@ -289,7 +289,7 @@ SAYS = {
             "your limit is 2.0 %.", "Take AWG 12 for the pack leads and AWG 10 for the motor leads."),
     "L02": ({**LABEL, **NACELLE}, "stop",
             "The right pack lead is 432 mm long instead of 150 mm; with nothing added the controller's own capacitor is heated to 158 % of what it was.",
-            "Solder 3 x 220 uF, low-ESR, at least 19 V, within 20 to 30 mm of each controller, plus to plus; or put the controllers beside the packs and lengthen the "
+            "Solder 3 x 220 uF, 25 V, low-ESR, within 20 to 30 mm of each controller, plus to plus, stripe to minus; or put the controllers beside the packs and lengthen the "
             "motor leads."),
     "L03": ({**LABEL, "leads.pack_gauge": 18}, "look again",
             "Each pack wire carries 20.0 A at the motor's current limit (page 01 does not know the full-throttle current yet); AWG 18 is allowed 16.0 A for good and "
@@ -299,6 +299,10 @@ SAYS = {
     "L05": ({"leads.left.motor_difference": "60 mm", "leads.right.motor_difference": "2 mm"}, "look again",
             "On the left the longest motor lead exceeds the shortest by 60 mm, 13 % of its length; your limit is 5.0 %.", "Cut all three to the length of the cutting list."),
     "L06": ({}, "good", "Each side has its own pack, so no motor current finds a way through the servo grounds.", None),
+    "L08": ({"leads.placement": "nacelle"}, "good",
+            "With a full pack of 12.6 V the left controller's input sees at most 12.6 V; its label allows a full pack of 16.8 V, and what leads as bought add to that.", None),
+    "L09": ({}, "look again", "The left motor leads are 455 mm long and lie each its own way; your limit for that is 150 mm.",
+            "Braid each side's three motor leads, or tape them side by side; a braid takes up about 23 mm, the cutting list adds it."),
     "L07": ({"leads.left.motor_length": "300 mm"}, "stop",
             "The left motor lead is 300 mm long and its way from left controller to left motor is 396 mm without slack.",
             "Cut the left motor lead 460 mm, or move the stations of pages 04 and 05."),

@@ -2,8 +2,9 @@
 
 import math
 
-from twinkit import units
+from twinkit import tables, units
 from twinkit.checks.base import Advice, Check
+from twinkit.design.input_ripple import pieces_under
 from twinkit.design.lead_losses import THICKEST, THINNER_STEP, thicker_gauges
 from twinkit.design.lead_wire import stock_wire
 from twinkit.quantities import SIDES
@@ -75,11 +76,16 @@ class InputCapacitor(Check):
             return self.say("good", words, found.heat_share, bound, results=results)
         count = round(inputs.recommended / inputs.piece)
         advice = Advice(
-            f"Solder {count} x {units.say(inputs.piece, 'capacitance')}, low-ESR, at least {units.say(inputs.rated_volts, 'volts', significant=2)}, within 20 to 30 mm of each controller, "
-            "plus to plus; or put the controllers beside the packs and lengthen the motor leads.", {"leads.added_capacitor": inputs.recommended}) if count and not enough else None
+            f"{_solder(count, inputs)}; or put the controllers beside the packs and lengthen the motor leads.", {"leads.added_capacitor": inputs.recommended}) if count and not enough else None
         if found.heat_share <= bound:
             words += " That is cool enough, but less than keeps the switching-off peak as it was."
         return self.say("stop" if found.heat_share > stop else "look again", words, found.heat_share, bound, advice, results)
+
+
+def _solder(count, inputs):
+    """How capacitors are added."""
+    return (f"Solder {count} x {units.say(inputs.piece, 'capacitance')}, {units.say(inputs.piece_volts, 'volts', significant=2)}, low-ESR, within 20 to 30 mm of each controller, "
+            "plus to plus, stripe to minus")
 
 
 class WireCurrent(Check):
@@ -181,6 +187,74 @@ class EqualMotorLeads(Check):
             return self.say("good", words, share, bound, results=results)
         changes = {f"leads.{name}.motor_difference": 0.0 for name in SIDES if apart[name] > bound * lengths[name]}
         return self.say("look again", words, share, bound, Advice("Cut all three to the length of the cutting list.", changes), results)
+
+
+class MotorLeadsTogether(Check):
+    code = "L09"
+    title = "Three motor leads lie together"
+    why = "Three wires with chopped current that lie apart are a loop that sends spikes into the receiver and the signal leads."
+    source = "common_practice"
+    needs = ("leads",)
+    limit = "limits.motor_loose"
+    examples = {"good": {"leads.motor_laid": "braided"}, "not": {"leads.motor_laid": "loose"}, "cannot tell": {"wing.nacelle_out": None}}
+
+    def look(self, results):
+        system, leads, bound = results.record.value("start.units"), results.leads, self.bound(results)
+        laid, side = results.record.value("leads.motor_laid"), max(SIDES, key=lambda name: getattr(leads, name).motor_length)
+        length = getattr(leads, side).motor_length
+        words = f"The {side} motor leads are {units.say(length, 'length', system)} long"
+        if laid != "loose":
+            return self.say("good", f"{words}, {'braided' if laid == 'braided' else 'taped side by side'}.", length, results=results)
+        words += f" and lie each its own way; your limit for that is {units.say(bound, 'length', system)}."
+        if length <= bound:
+            return self.say("good", words, length, bound, results=results)
+        added = getattr(leads, side).motor.needed
+        more = "" if added is None else f"; a braid takes up about {units.say(tables.values('wire/defaults')['braid_take_up'] * added, 'length', system, 1)}, the cutting list adds it"
+        return self.say("look again", words, length, bound, Advice(f"Braid each side's three motor leads, or tape them side by side{more}.", {"leads.motor_laid": "braided"}), results)
+
+
+class InputVolts(Check):
+    code = "L08"
+    title = "Highest volts at the controller's input"
+    why = "What the lead's inductance adds when the current is cut comes on top of a full pack; transistors and capacitors break on the first peak above their rating."
+    source = "nilsson_circuits"
+    needs = ("leads", "lead_losses")
+    limit = "limits.input_volts"
+    _hard = {"leads.placement": "nacelle", "leads.pair_gap": "40 mm", "leads.capacitor": "47 uF", "leads.capacitor_esr": "15 mohm",
+             "power.left.pack_resistance": "8 mohm", "power.right.pack_resistance": "8 mohm", "leads.left.controller_volts": "15 V", "leads.right.controller_volts": "15 V"}
+    examples = {"good": {"leads.left.controller_volts": "25 V", "leads.right.controller_volts": "25 V"}, "not": _hard,
+                "cannot tell": {"power.left.controller_cells": None, "leads.left.controller_volts": None}}
+
+    def look(self, results):
+        inputs, share = results.lead_losses.inputs, self.bound(results)
+        unknown = [side for side in SIDES if getattr(inputs, side).rating.volts is None]
+        if unknown:
+            return self.say("cannot tell", f"What the {' and the '.join(unknown)} controller's input may see is not known: enter the volts printed on its capacitor, "
+                            "or on page 01 the most cells it may have.", results=results)
+        side = max(SIDES, key=lambda name: (found := getattr(inputs, name)).highest(found.yours) / found.allowed(share))
+        found = getattr(inputs, side)
+        highest, allowed, printed = found.highest(found.yours), found.allowed(share), found.rating.origin == "printed"
+        volts = units.say(found.rating.volts, "volts")
+        words = f"With a full pack of {units.say(found.drive.full_volts, 'volts')} the {side} controller's input sees at most {units.say(highest, 'volts')}; " + (
+            f"it may see {volts} and your limit is {units.say(share, 'share', significant=2)} of that." if printed else
+            f"its label allows a full pack of {volts}, and what leads as bought add to that.")
+        if highest <= allowed * (1 + 1e-9):
+            return self.say("good", words, highest, allowed, results=results)
+        stop = highest > found.rating.volts if printed else found.drive.full_volts > found.rating.volts * (1 + 1e-9)
+        if found.drive.full_volts > allowed:
+            advice = Advice("Take packs with fewer cells, or controllers for more.")
+        else:
+            advice = self._more(inputs, share)
+        return self.say("stop" if stop else "look again", words, highest, allowed, advice, results)
+
+    @staticmethod
+    def _more(inputs, share):
+        """Advice to add capacitors until both inputs stay under what they may see."""
+        over = [found for found in (inputs.left, inputs.right) if found.highest(found.yours) > found.allowed(share)]
+        counts = [pieces_under(found, inputs.net, found.allowed(share)) for found in over]
+        if None in counts:
+            return Advice("No number of capacitors brings it down: shorten the pack leads and let their wires touch.")
+        return Advice(f"{_solder(max(counts), inputs)}; or shorten the pack leads and let their wires touch.", {"leads.added_capacitor": max(counts) * inputs.piece})
 
 
 class ServoGrounds(Check):

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from twinkit import tables
 from twinkit.design import input_ripple
 from twinkit.design.base import Result
 from twinkit.design.lead_wire import OWN, stock_wire
@@ -62,6 +63,7 @@ def lead_losses(g, leads, power):
     g.use(leads), g.use(power, needed=False)
     drives = {side: input_ripple.drive_of(g, side, leads.packs, power) for side in SIDES}
     capacitor = {name: g(f"leads.{name}") for name in ("capacitor", "capacitor_esr", "added_capacitor", "chop_frequency")}
+    ratings = {side: _rating(g, side) for side in SIDES}
     grounds = [g(f"wiring.{side}.ground_kept") for side in SIDES]
     if not g.complete:
         return LeadLosses.unknown(g)
@@ -73,9 +75,17 @@ def lead_losses(g, leads, power):
     return LeadLosses(
         left=losses["left"], right=losses["right"], other_left=there["left"], other_right=there["right"],
         currents_from=min((drive.origin for drive in drives.values()), key=input_ripple.ORIGINS.index),
-        inputs=input_ripple.inputs(own, leads.bought, drives, leads.pair_inductance, **capacitor),
-        other_inputs=input_ripple.inputs(other, leads.bought, drives, leads.pair_inductance, **capacitor) if known_other else None,
+        inputs=input_ripple.inputs(own, leads.bought, drives, ratings, leads.pair_inductance, **capacitor),
+        other_inputs=input_ripple.inputs(other, leads.bought, drives, ratings, leads.pair_inductance, **capacitor) if known_other else None,
         ground_current=_ground_current(own, losses) if leads.packs != "two" and all(grounds) else None, **g.marks())
+
+
+def _rating(g, side):
+    """The volts a controller's input may see."""
+    printed, cells = g.maybe(f"leads.{side}.controller_volts"), g.maybe(f"power.{side}.controller_cells")
+    if printed is not None:
+        return input_ripple.Rating(printed, "printed")
+    return input_ripple.Rating(None if cells is None else cells * tables.values("pack/defaults")["full_cell"], "cells")
 
 
 def _losses(side, drive):

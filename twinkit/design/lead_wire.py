@@ -9,6 +9,7 @@ from twinkit import constants, tables
 from twinkit.physics import wire
 
 OWN = ("pack", "motor")   # leads of which a metre of the builder's own wire may stand in for the table
+TABLE_GAUGES = range(10, 28, 2)   # shown in the wire table
 WEIGHED_SPREAD = 0.03     # 1-sigma of a weighed metre: half a gram on the kitchen scale. Common practice
 
 
@@ -58,3 +59,40 @@ def own_wire(g, kind, temperature):
         sure = g.record.get(f"leads.{kind}_wire_mass").origin in ("weighed", "measured")
         made = replace(made, mass=mass, weighed=True, mass_spread=WEIGHED_SPREAD if sure else made.mass_spread)
     return made
+
+
+@dataclass(frozen=True)
+class WireRow:
+    """One row of the wire table: a wire at 20 degC and as warm as entered, and which leads are made of it (own: of a metre of the builder's own)."""
+
+    cold: Wire
+    warm: Wire
+    used: tuple
+    own: bool = False
+
+
+def wire_rows(leads):
+    """The table's gauges by steps of two, those of the leads, and a row of their own for wires of which a metre was measured or weighed."""
+    wires = {kind: getattr(leads.bought, kind).wire for kind in ("pack", "motor", "signal")}
+    own = {kind: one for kind, one in wires.items() if one.measured or one.weighed}
+    gauges = sorted({*TABLE_GAUGES, *(one.gauge for one in wires.values())})
+    rows = [WireRow(stock_wire(gauge, constants.COPPER_REFERENCE_TEMPERATURE), stock_wire(gauge, leads.wire_temperature),
+                    tuple(kind for kind, one in wires.items() if one.gauge == gauge and kind not in own)) for gauge in gauges]
+    for kind, one in own.items():
+        made, cold = (stock_wire(one.gauge, at) for at in (leads.wire_temperature, constants.COPPER_REFERENCE_TEMPERATURE))
+        rows.append(WireRow(replace(one, resistance=one.resistance * cold.resistance / made.resistance), one, (kind,), True))
+    return tuple(rows)
+
+
+def metric_gauges():
+    """Wire sold by its cross-section: area [m^2] and the gauge number it comes nearest to."""
+    return tuple((float(area), round(float(wire.area_gauge(area)))) for area in tables.read("wire/metric_sizes").columns["area"])
+
+
+def joint_costs(current):
+    """Joints and contacts of the trade: name, where found, and low and high resistance, drop [V] and heat [W].
+
+    None for the last two where the current is not known and where no motor current runs.
+    """
+    cost = lambda r, carries: (r, current * r, current**2 * r) if current is not None and carries == "pack" else (r, None, None)  # noqa: E731
+    return tuple((row["joint"], row["where"], *(cost(row[end], row["carries"]) for end in ("low", "high"))) for row in tables.read("wire/joints").rows())

@@ -23,7 +23,7 @@ SHORT_OF_SLACK = 0.01     # a bought lead that reaches and lacks no more than th
 
 @dataclass(frozen=True)
 class Lead:
-    """One lead as built. route is the way it takes as (behind, out, below) points, run its length; needed is run and slack (None: not known)."""
+    """One lead as built. route is the way it takes as (behind, out, below) points, run its length; needed is run, slack and what a braid takes up (None: not known)."""
 
     kind: str
     start: str
@@ -129,7 +129,7 @@ def _make_up(g):
     touching, pair = (float(wire.pair_inductance(pack.outer + apart, pack.bundle, frequency, temperature)) for apart in (0.0, gap))
     return {
         "wires": wires, "bought": {kind: g(f"leads.original_{kind}_length") for kind in KINDS}, "slack": g("leads.slack"), "joint": g("leads.joint_resistance"),
-        "joints": g("leads.joints"), "touching": touching, "pair": pair, "pack_inductance": default["pack_inductance"],
+        "joints": g("leads.joints"), "take_up": {"motor": default["braid_take_up"]} if g("leads.motor_laid") == "braided" else {}, "touching": touching, "pair": pair, "pack_inductance": default["pack_inductance"],
         "temperature": temperature, "servo_joints": default["servo_contact"] * default["servo_contacts"],
     }
 
@@ -196,7 +196,7 @@ def _side(g, side, placement, stations, make, own):
 def _lead(make, kind, start, end, route, run, typed, built):
     """One lead: as long as its run with slack, but no piece is cut off what was bought, and none let in for a trifle."""
     bought, one = make["bought"][kind], make["wires"][kind]
-    needed = run * (1.0 + make["slack"]) if run is not None else None
+    needed = run * (1.0 + make["slack"]) * (1.0 + make["take_up"].get(kind, 0.0)) if run is not None else None
     length = typed
     if length is None:
         length = needed if built and (needed > bought + SHORT_OF_SLACK or run > bought) else bought

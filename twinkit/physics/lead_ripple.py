@@ -35,6 +35,7 @@ class Ripple:
     battery_rms: np.ndarray
     battery_max: np.ndarray
     battery_min: np.ndarray
+    cut_max: np.ndarray
 
 
 @dataclass(frozen=True)
@@ -182,6 +183,7 @@ def ripple(voltage, resistance, inductance, capacitance, esr, current, duty, fre
         battery_rms [A]: root mean square current of the battery
         battery_max [A]: greatest battery current
         battery_min [A]: least, negative where the leads ring
+        cut_max [V]: greatest input voltage when the bridge stays off after an on stretch; the cut of a chopped current
     Relation: dx/dt = A x + b twice per period, x = (i_L, v_C); x0 = (1 - e^(A T))^-1 (...) closes the period;
         turning points where w' = 0; rms from the energy balance int i_C^2 dt = -[L i^2 + C v^2]/(2 (R + ESR))
     Holds for: square current, ideal switching, L and C constant, no series inductance in the capacitor
@@ -227,6 +229,8 @@ def ripple(voltage, resistance, inductance, capacitance, esr, current, duty, fre
     (volt_high, volt_low), (amp_high, amp_low) = (
         (np.maximum(found[0][0], found[1][0]), np.minimum(found[0][1], found[1][1])) for found in (volts, amps))
 
+    off_forever, *_ = net.extremes(net.across(off_start), net.across(net.tilt(off_start)), FOREVER)
+
     # Mean squares: the energy lost in R + ESR over each stretch; the battery adds the steady part of the on stretch.
     square_on, square_off = net.heat(on_start, on_end), net.heat(off_start, off_end)
     charge_on = net.capacitance * (on_end[1] - on_start[1])
@@ -234,7 +238,7 @@ def ripple(voltage, resistance, inductance, capacitance, esr, current, duty, fre
     battery = np.sqrt(np.maximum(square_on + square_off + time_on + 2 * charge_on, 0) * frequency)
     return Ripple(voltage + current * volt_high, voltage + current * volt_low, voltage - resistance * duty * current,
                   current * (volt_high - volt_low), current * capacitor, esr * (current * capacitor) ** 2,
-                  current * battery, current * amp_high, current * amp_low)
+                  current * battery, current * amp_high, current * amp_low, voltage + current * np.maximum(off_forever, 0))
 
 
 def interruption(voltage, resistance, inductance, capacitance, esr, current):

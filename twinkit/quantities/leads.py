@@ -33,6 +33,9 @@ ENTRIES = (
            group="joints", whole=True, default=2),
     number("leads.capacitor", "controller's own input capacitor", "F", "uF", (20, 5000), (200, 1000), "Printed on it.", group="capacitor", default=470),
     number("leads.capacitor_esr", "its series resistance", "ohm", "mohm", (2, 500), (10, 60), "From its data sheet; 25 mohm is usual.", group="capacitor", default=25),
+    number("leads.controller_volts", "most volts the controller's input may see", "V", "V", (5, 150), (10, 50),
+           "The volts printed on its capacitor, or those of its transistors if you know them: the lower. Leave it empty and the most cells of page 01 stand in.",
+           group="capacitor", sides=SIDES),
     number("leads.added_capacitor", "capacitors added at each controller", "F", "uF", (0, 10000), (0, 1000), "Their sum. Low-ESR, soldered 20 to 30 mm from the controller.",
            group="capacitor", default=0),
     number("leads.chop_frequency", "chopping frequency", "Hz", "kHz", (4, 100), (8, 48), "What the controller switches at.", group="capacitor", default=16),
@@ -44,5 +47,7 @@ ENTRIES = (
     number("leads.wire_temperature", "wire temperature", "K", ("°C", "°F"), (-20, 150), (20, 80), "Hot copper resists more.", group="wire", default=40),
     choice("leads.signal_care", "signal leads are laid", {"plain": "as they come", "twisted": "twisted", "ferrite": "twisted, with a ferrite ring at the receiver"},
            "A ferrite ring is a ring of dark ceramic the lead is wound through; it takes out quick spikes.", group="care", default="plain"),
+    choice("leads.motor_laid", "three motor leads of a side lie", {"loose": "each its own way", "taped": "side by side, taped", "braided": "braided"},
+           "Together they shut in the field of the chopped current. A braid takes up length: it is added to the cutting list.", group="care", default="loose"),
     number("leads.motor_difference", "three motor leads: longest less shortest", "m", ("mm", "in"), (0, 500), (0, 30), "Measured after cutting.", group="care", sides=SIDES),
 )
