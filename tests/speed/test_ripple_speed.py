@@ -19,8 +19,9 @@ VOLTS, AMPS, DUTY = 11.4, 15.0, 0.5
 
 
 def sweep():
-    return lead_ripple.ripple(VOLTS, RESISTANCE[:, None, None], INDUCTANCE[:, None, None], CAPACITANCE, ESR, AMPS, DUTY,
-                              FREQUENCY[:, None])
+    line = VOLTS, RESISTANCE[:, None, None], INDUCTANCE[:, None, None], CAPACITANCE, ESR, AMPS
+    lead_ripple.interruption(*line)
+    return lead_ripple.ripple(*line, DUTY, FREQUENCY[:, None])
 
 
 def one_by_exponentials(r, ind, cap, esr, f, looks=64):
@@ -40,14 +41,14 @@ def one_by_exponentials(r, ind, cap, esr, f, looks=64):
 
 
 def one_by_integration(r, ind, cap, esr, f):
-    """Peak to peak after settling, integrated period by period."""
+    """Peak to peak after settling, integrated period by period with steps as long as the solver likes, looked at in the last period only."""
     settle = 8 * max(2 * ind / (r + esr), (r + esr) * cap)
     x, periods = np.array([DUTY * AMPS, VOLTS - DUTY * AMPS * r]), int(np.ceil(settle * f)) + 1
-    for _ in range(periods):
-        volts = []
+    for period in range(periods):
+        volts, looks = [], 64 if period == periods - 1 else 2
         for load, span in ((AMPS, DUTY / f), (0.0, (1 - DUTY) / f)):
             run = solve_ivp(lambda _, y, load=load: ((VOLTS - r * y[0] - y[1] - esr * (y[0] - load)) / ind,
-                                                     (y[0] - load) / cap), (0, span), x, rtol=1e-6, atol=1e-6, max_step=span / 64)
+                                                     (y[0] - load) / cap), (0, span), x, rtol=1e-6, atol=1e-6, t_eval=np.linspace(0, span, looks))
             volts.extend(run.y[1] + esr * (run.y[0] - load))
             x = run.y[:, -1]
     return max(volts) - min(volts)
@@ -79,4 +80,4 @@ def test_sweep_beside_its_rivals():
           f"\nscipy solve_ivp: {run * 1e3:.1f} ms a case, {run / each:.0f} times as long")
     assert count == 200_000
     assert ours <= 1.0
-    assert loop / each > 50 and run / each > 1000
+    assert loop / each >= 10 and run / each >= 10_000
