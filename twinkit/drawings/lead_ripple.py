@@ -78,7 +78,7 @@ class RipplePicture(Picture):
 
 
 class TonePicture(Picture):
-    """Own capacitor's heat and ripple over the chopping frequency, with the places where lead and capacitors swing by themselves."""
+    """Own capacitor's heat and ripple over the chopping frequency, at the throttle that is hardest at yours; marks where lead and capacitors swing by themselves."""
 
     size = (7.0, 3.6)
     needs = ("leads", "lead_losses")
@@ -146,7 +146,7 @@ def pieces(inputs):
 def resonance_words(state, system):
     """Where lead and capacitors ring together, and whether they do."""
     at = units.say(state.resonance, "frequency", system, 2)
-    return f"{at}, rings (damping {units.digits(state.damping, 2)})" if state.rings else f"{at}, too well damped to ring"
+    return f"{at}, rings (damping {units.digits(state.damping, 2)})" if state.rings else f"{at}, does not ring"
 
 
 def rating_words(found, system):

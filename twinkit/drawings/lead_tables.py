@@ -86,7 +86,7 @@ def wire_sheet(results):
         mass = "-" if not math.isfinite(one.mass) else units.say_range(one.mass * (1 - one.mass_spread), one.mass * (1 + one.mass_spread), "wire mass", system)
         rows.append((name, units.say(one.area, "wire area", system), units.say(row.cold.resistance, "wire resistance", system), units.say(one.resistance, "wire resistance", system),
                      mass, units.say(one.allowed, "current", system, 2), units.say(one.burst, "current", system, 2), " and ".join(row.used) or "-"))
-    sold = ", ".join(f"{units.say(area, 'wire area', system, 2)} is about AWG {gauge}" for area, gauge in metric_gauges())
+    sold = ", ".join(f"{units.say(area, 'wire area', system, 2)} is about AWG {gauge}".replace(" mm2", "\u00a0mm2") for area, gauge in metric_gauges())
     return Sheet("Wire", columns, tuple(rows), note=f"One wire. Copper area: ASTM B258. Resistance: copper after IEC 60028, with 3 % for the lay of the strands; solid wire agrees with the table of the "
                  "Handbook of Electronic Tables and Formulas to 0.1 %. Mass: our estimate from copper and silicone, no published figure was found. Current: that handbook's column for single wires in open air; "
                  f"another allows half as much for some, so the drop is a limit of its own. A burst under 20 s in moving air: 1.5 times that (common practice). Sold by its cross-section: {sold}.")
