@@ -274,7 +274,7 @@ KINDS = {
     "seconds": ("s", "s", "s"), "temperature": ("K", "°C", "°F"), "share": ("1", "%", "%"), "number": ("1", "", ""), "moment": ("N m", "N m", "oz in"),
     "loading": ("kg/m^2", "g/dm2", "oz/ft2"), "cubic loading": ("kg/m^3", "kg/m3", "oz/ft3"), "areal mass": ("kg/m^2", "g/m2", "oz/ft2"),
     "stress": ("Pa", "MPa", "MPa"), "inertia": ("kg m^2", "g m2", "oz in2"), "capacitance": ("F", "uF", "uF"), "density": ("kg/m^3", "kg/m3", "kg/m3"),
-    "power loading": ("W/kg", "W/kg", "W/lb"), "inductance": ("H", "nH", "nH"), "frequency": ("Hz", "kHz", "kHz"), "small volts": ("V", "mV", "mV"),
+    "power loading": ("W/kg", "W/kg", "W/lb"), "inductance": ("H", "nH", "nH"), "frequency": ("Hz", "kHz", "kHz"), "small volts": ("V", "mV", "mV"), "warming": ("K", "K", "K"),
     "wire area": ("m^2", "mm2", "mm2"), "wire resistance": ("ohm/m", "mohm/m", "mohm/m"), "wire mass": ("kg/m", "g/m", "oz/ft"),
 }
 

@@ -10,7 +10,7 @@ from twinkit import tables
 from twinkit.design.input_ripple import pieces_under
 from twinkit.design.lead_wire import joint_costs, metric_gauges, wire_rows
 from twinkit.drawings import leads as drawn
-from twinkit.physics import lead_ripple, wire
+from twinkit.physics import lead_ripple, wire, wire_heat
 
 SIDES = ("left", "right")
 NACELLE = {"leads.placement": "nacelle"}
@@ -61,6 +61,16 @@ def test_joints_cost_what_their_resistance_takes():
             assert (drop is None and heat is None) or (drop == pytest.approx(12.0 * resistance) and heat == pytest.approx(drop * 12.0))
     assert all(end[1] is None for row in joint_costs(None) for end in row[2:])
     assert joint_costs(12.0)[-1][2][1] is None, "no motor current runs through a servo plug"
+
+
+@pytest.mark.identity
+def test_warmth_of_a_lead_balances_its_heat():
+    results = build()
+    for side in SIDES:
+        own, cost = getattr(results.leads, side), getattr(results.lead_losses, side)
+        for lead, current, rise in ((own.pack, cost.pack_current, cost.pack_rise), (own.motor, cost.wire_current, cost.motor_rise)):
+            given = wire_heat.surface_coefficient(rise, lead.wire.outer, results.leads.wire_temperature) * np.pi * lead.wire.outer * rise
+            assert given == pytest.approx(current**2 * lead.wire.resistance, rel=1e-6)
 
 
 # --- what is easier to service ---------------------------------------------------------------------------------------------

@@ -224,6 +224,14 @@ def test_impossible_circuits_are_flagged():
 
 
 @pytest.mark.identity
+def test_the_customary_estimate_is_no_bound():
+    cases = np.concatenate([random_cases(400, seed) for seed in range(5)])
+    _, _, _, cap, esr, i, d, f = cases.T
+    share = lead_ripple.ripple(*cases.T).peak_to_peak / (i * esr + i * d * (1 - d) / (f * cap))
+    assert 0.15 < (share > 1).mean() < 0.35 and share.max() > 2.5
+
+
+@pytest.mark.identity
 def test_resonance():
     free = lead_ripple.resonance(0.025, 900e-9, 330e-6, 0.015)
     assert (float(free.frequency), float(free.damping)) == pytest.approx((9240, 0.383), rel=1e-3)

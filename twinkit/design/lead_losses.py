@@ -2,12 +2,14 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from twinkit import tables
 from twinkit.design import input_ripple
 from twinkit.design.base import Result
 from twinkit.design.lead_wire import OWN, stock_wire
 from twinkit.design.leads import WIRES_IN_PATH
-from twinkit.physics import wire
+from twinkit.physics import wire, wire_heat
 from twinkit.quantities import SIDES
 
 THICKEST, THINNER_STEP = 10, 2   # thickest wire advised, and one step of the sizes shops keep
@@ -16,7 +18,7 @@ THINNEST_SHOWN = 22       # where the picture over the gauge ends; yours is show
 
 @dataclass(frozen=True)
 class SideLosses:
-    """What the currents of one side cost in its leads (SI)."""
+    """What the currents of one side cost in its leads (SI). rise: of one wire over the air around it, in the open and for minutes of full throttle."""
 
     motor_current: float
     pack_current: float
@@ -26,6 +28,8 @@ class SideLosses:
     pack_loss: float
     motor_drop: float
     motor_loss: float
+    pack_rise: float
+    motor_rise: float
 
     share = property(lambda self: (self.pack_drop + self.motor_drop) / self.pack_volts)
     loss = property(lambda self: self.pack_loss + self.motor_loss)
@@ -70,8 +74,8 @@ def lead_losses(g, leads, power):
     own = {side: getattr(leads, side) for side in SIDES}
     other = {side: getattr(leads, f"other_{side}") for side in SIDES}
     known_other = None not in other.values()
-    losses = {side: _losses(own[side], drives[side]) for side in SIDES}
-    there = {side: _losses(other[side], drives[side]) if known_other else None for side in SIDES}
+    losses = {side: _losses(own[side], drives[side], leads.wire_temperature) for side in SIDES}
+    there = {side: _losses(other[side], drives[side], leads.wire_temperature) if known_other else None for side in SIDES}
     return LeadLosses(
         left=losses["left"], right=losses["right"], other_left=there["left"], other_right=there["right"],
         currents_from=min((drive.origin for drive in drives.values()), key=input_ripple.ORIGINS.index),
@@ -88,11 +92,14 @@ def _rating(g, side):
     return input_ripple.Rating(None if cells is None else cells * tables.values("pack/defaults")["full_cell"], "cells")
 
 
-def _losses(side, drive):
+def _losses(side, drive, temperature):
     pack, motor = side.pack, side.motor
+    in_motor_wire = float(wire.motor_leads(drive.motor_current, motor.length, motor.wire.area).phase_rms)
+    heat = np.array([current**2 * lead.wire.resistance for current, lead in ((drive.pack_current, pack), (in_motor_wire, motor))])
+    rise = wire_heat.free_air_rise(heat, np.array([pack.wire.outer, motor.wire.outer]), temperature)
     return SideLosses(
         motor_current=drive.motor_current, pack_current=drive.pack_current, pack_volts=drive.pack_volts,
-        wire_current=float(wire.motor_leads(drive.motor_current, motor.length, motor.wire.area).phase_rms),
+        wire_current=in_motor_wire, pack_rise=float(rise[0]), motor_rise=float(rise[1]),
         pack_drop=drive.pack_current * pack.resistance, pack_loss=drive.pack_current**2 * pack.resistance,
         motor_drop=drive.motor_current * motor.resistance, motor_loss=drive.motor_current**2 * motor.resistance)
 

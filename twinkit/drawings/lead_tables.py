@@ -20,7 +20,7 @@ def unknown(title, columns, *results):
 
 def leads_sheet(results):
     """Every lead with what it costs."""
-    title, columns = "Your leads", ("lead", "from - to", "length", "gauge", "current", "drop", "heat", "wire added")
+    title, columns = "Your leads", ("lead", "from - to", "length", "gauge", "current", "drop", "heat", "warmer by", "wire added")
     leads, losses, system = results.leads, results.lead_losses, results.record.value("start.units")
     if leads.left is None or leads.right is None:
         return unknown(title, columns, leads)
@@ -28,16 +28,16 @@ def leads_sheet(results):
     for side in SIDES:
         own, cost = getattr(leads, side), getattr(losses, side)
         for lead in own.all:
-            figures = {"pack": lambda: (cost.pack_current, cost.pack_drop, cost.pack_loss), "motor": lambda: (cost.motor_current, cost.motor_drop, cost.motor_loss)}
+            figures = {"pack": lambda: (cost.pack_current, cost.pack_drop, cost.pack_loss, cost.pack_rise), "motor": lambda: (cost.motor_current, cost.motor_drop, cost.motor_loss, cost.motor_rise)}
             pick = figures.get(lead.kind)
-            amps = ("-",) * 3 if pick is None else ("not known",) * 3 if cost is None else tuple(
-                units.say(x, kind, system, 2 if kind != "current" else 3) for x, kind in zip(pick(), ("current", "volts", "power")))
+            amps = ("-",) * 4 if pick is None else ("not known",) * 4 if cost is None else tuple(
+                units.say(x, kind, system, 2 if kind != "current" else 3) for x, kind in zip(pick(), ("current", "volts", "power", "warming")))
             rows.append((f"{side} {lead.kind} {'leads, three' if lead.kind == 'motor' else 'lead'}", f"{lead.start} - {lead.end}", units.say(lead.length, "length", system),
                          f"AWG {lead.wire.gauge}", *amps, units.say(lead.mass, "mass", system, 2) if lead.added else lead.made))
     spread = units.say_range(leads.lead_mass - leads.lead_mass_spread, leads.lead_mass + leads.lead_mass_spread, "mass", system)
     origin = FROM[losses.currents_from] if losses.left is not None else "Currents are not known yet: page 01."
     return Sheet(title, columns, tuple(rows), note=f"{origin} Added wire of both sides: {spread}. {_wire_from(leads)} Lengths one way, slack counted; "
-                 "nothing is cut off what was bought.")
+                 "nothing is cut off what was bought. Warmer by: one wire over the air around it, in the open, after minutes at that current (1 K is one degree Celsius); shut in foam or bundled more, in the wind less.")
 
 
 def _wire_from(leads):

@@ -10,7 +10,7 @@ from twinkit.drawings.lead_ripple import RipplePicture, TonePicture, capacitor_s
 from twinkit.drawings.lead_tables import FROM, joints_sheet, leads_sheet, signal_sheet, unknown, wire_sheet
 from twinkit.quantities import SIDES
 
-SOURCES = ("astm_b258", "iec60028", "electronic_tables", "grover_inductance", "ramo_fields", "six_step", "nilsson_circuits", "middlebrook_matrix", "common_practice")
+SOURCES = ("astm_b258", "iec60028", "electronic_tables", "iec60228", "churchill_chu", "grover_inductance", "ramo_fields", "six_step", "nilsson_circuits", "middlebrook_matrix", "common_practice")
 STRAIGHT = 3                          # points of a route that stays within one body
 CUT_STEP, BUY_STEP = 0.005, 0.05      # pieces are cut in steps of 5 mm, wire is bought in steps of 50 mm
 WHERE = {"fuselage": "controllers in the fuselage", "nacelle": "controllers in the nacelles"}

@@ -181,6 +181,28 @@ def dynamic_viscosity(temperature):
     return const.SUTHERLAND_COEFFICIENT * temperature ** 1.5 / (temperature + const.SUTHERLAND_TEMPERATURE)
 
 
+def thermal_conductivity(temperature):
+    """How well air at rest conducts heat.
+
+    Arguments:
+        temperature [K]: air temperature, any shape
+    Returns:
+        [W/(m K)]: thermal conductivity, same shape
+    Relation: k = 2.64638e-3 T^1.5 / (T + 245.4 * 10^(-12/T))
+    Holds for: 170 K to 1400 K, dry air
+    Breaks when: temperature <= 0 (returns nan)
+    Errs: 1 % low around 400 K against later measurements
+    Example:
+        >>> round(float(thermal_conductivity(temperature=288.15)), 5)
+        0.02533
+    Source: [ussa1976] Eq. 53
+    """
+    temperature = np.asarray(temperature, dtype=float)
+    temperature = np.where(temperature > 0, temperature, np.nan)
+    slow = const.AIR_CONDUCTION_TEMPERATURE * 10 ** (const.AIR_CONDUCTION_EXPONENT / temperature)
+    return const.AIR_CONDUCTION_COEFFICIENT * temperature**1.5 / (temperature + slow)
+
+
 def sound_speed(temperature):
     """Speed of sound in air.
 

@@ -44,7 +44,7 @@ ENTRIES = (
       for kind in ("pack", "motor")),
     *(number(f"leads.{kind}_wire_mass", f"{kind} wire, mass of one metre", "kg/m", ("g/m", "oz/ft"), (0.5, 300), (5, 40),
              "One wire with its silicone, on the scale. Leave it empty for the table's.", group="own wire", asks_origin=True) for kind in ("pack", "motor")),
-    number("leads.wire_temperature", "wire temperature", "K", ("°C", "°F"), (-20, 150), (20, 80), "Hot copper resists more.", group="wire", default=40),
+    number("leads.wire_temperature", "wire temperature", "K", ("°C", "°F"), (-20, 150), (20, 80), "Hot copper resists more. The table of your leads says by how much they warm above the air around them.", group="wire", default=40),
     choice("leads.signal_care", "signal leads are laid", {"plain": "as they come", "twisted": "twisted", "ferrite": "twisted, with a ferrite ring at the receiver"},
            "A ferrite ring is a ring of dark ceramic the lead is wound through; it takes out quick spikes.", group="care", default="plain"),
     choice("leads.motor_laid", "three motor leads of a side lie", {"loose": "each its own way", "taped": "side by side, taped", "braided": "braided"},
