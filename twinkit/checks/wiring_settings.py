@@ -3,11 +3,11 @@
 from twinkit import quantities, units
 from twinkit.checks.base import Advice, Check
 from twinkit.checks.wiring import joined
+from twinkit.design.wiring_settings import end_point_costs
 from twinkit.quantities import SIDES
 
 
-END_POINTS_OFF = (0.02, 0.05, 0.10)     # stick that one side lacks, of which the page tells what it costs
-END_POINT_OFF = 0.05
+END_POINT_OFF = 0.05     # stick that one side lacks, of which the finding tells what it costs
 
 
 class OfTheSettings(Check):
@@ -123,27 +123,10 @@ class EndPoints(OfTheSettings):
     @staticmethod
     def costs(results):
         """What a calibration that is off by END_POINT_OFF does to the thrust, by the drives of page 01."""
-        costs = end_point_costs(results)
-        if not costs:
+        if not results.power.known:
             return ""
-        low, high = costs[END_POINT_OFF]
-        return (f" {units.say(END_POINT_OFF, 'share', significant=2)} of the stick less on one side is {units.say(high, 'thrust', results.record.value('start.units'), 2)} less thrust there at full stick, "
-                f"{units.say(low, 'thrust', results.record.value('start.units'), 2)} at half.")
-
-
-def end_point_costs(results):
-    """{share of the stick missing on the left: (thrust it lacks at half stick, at full stick) [N]}; empty while the drives are not known."""
-    power = results.power
-    if not power.known:
-        return {}
-    costs = {}
-    for off in END_POINTS_OFF:
-        lacks = []
-        for stick in (0.5, 1.0):
-            even, less = power.solve(stick, stick, 0.0), power.solve(stick - off, stick, 0.0)
-            lacks.append(float(even.left.thrust) - float(less.left.thrust))
-        costs[off] = tuple(lacks)
-    return costs
+        half, full = (units.say(cost.lost, "thrust", results.record.value("start.units"), 2) for cost in end_point_costs(results.power, (END_POINT_OFF,)))
+        return f" {units.say(END_POINT_OFF, 'share', significant=2)} of the stick less on one side is {full} less thrust there at full stick, {half} at half."
 
 
 class CutAndFailsafe(OfTheSettings):

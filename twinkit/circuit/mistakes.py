@@ -92,7 +92,7 @@ def _reversed_socket(wiring, side):
     return _turned(wiring, socket) if socket else None
 
 
-@_mistake("reversed_shared_pack_plug", "The pack plug is soldered the wrong way round on the aeroplane's side.")
+@_mistake("reversed_shared_pack_plug", "The plug of the common pack is soldered the wrong way round on the aeroplane's side.")
 def _reversed_shared_socket(wiring):
     socket = _part(wiring, "socket")
     return _turned(wiring, socket) if socket else None
@@ -112,7 +112,7 @@ def _reversed_lead(wiring, side):
     return _exchange(wiring, f"{side}_pack_plus", f"{side}_pack_minus")
 
 
-@_mistake("reversed_shared_pack_lead", "The plug on the pack itself is the wrong way round.")
+@_mistake("reversed_shared_pack_lead", "The plug on the common pack itself is the wrong way round.")
 def _reversed_shared_lead(wiring):
     return _exchange(wiring, "pack_plus", "pack_minus")
 

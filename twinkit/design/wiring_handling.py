@@ -118,3 +118,24 @@ def _steps(what, keys, wiring, trouble):
                 trouble.append(f"the {thing.replace('_', ' ')} comes twice in the order of switching {what}")
         steps.append((Event(f"transmitter {what}"),) if key == "transmitter" else tuple(Event(action, thing) for thing in things))
     return tuple(steps), tuple(f"the {thing.replace('_', ' ')}" for thing in need)
+
+
+@dataclass(frozen=True)
+class Reach:
+    """Where a hand goes to a pack: its side ("shared": the common or joined ones), how far behind the propeller planes (negative: ahead), and how far from the circle of the nearer tips [m]."""
+
+    side: str
+    behind: float
+    clear: float
+
+
+def reaches(leads, geometry, power):
+    """Where the hands are when the packs go in; empty until the stations and the propellers are known."""
+    if not (leads.known and geometry.known and power.known):
+        return ()
+    radius = max(power.left.propeller_diameter, power.right.propeller_diameter) / 2.0
+    found = {}
+    for side in ("left", "right"):
+        x, y, _ = leads.places[f"{side} pack"]
+        found[side if leads.packs == "two" else "shared"] = Reach(side if leads.packs == "two" else "shared", x - geometry.propeller_behind, geometry.nacelle_out - radius - abs(y))
+    return tuple(found.values())

@@ -102,3 +102,27 @@ def radio(g, layout):
     throttles = ("left_throttle", "right_throttle") if layout.layout.throttle == "two_channels" else ("throttle",)
     channels = tuple(Channel(None if row["channel"] is None else int(row["channel"]), row["drives"], row["direction"], row["note"] or "") for row in rows)
     return Radio(throttles=throttles, channels=channels, antenna=seen.pop("antenna") or "", **seen, range_tried=tried == ["passed", "passed"], **g.marks())
+
+
+@dataclass(frozen=True)
+class EndPointCost:
+    """One side gets less of the stick than the other: how much less [1], at which stick [1], thrust of the even side and what the other lacks of it [N]."""
+
+    off: float
+    stick: float
+    even: float
+    lost: float
+
+    @property
+    def share(self):
+        return self.lost / self.even
+
+
+def end_point_costs(power, offs=(0.02, 0.05, 0.10)):
+    """What unequal throttle end points do to the thrust of the left side, standing, by the drives of page 01."""
+    costs = []
+    for off in offs:
+        for stick in (0.5, 1.0):
+            even, less = (float(power.solve(left, stick, 0.0).left.thrust) for left in (stick, stick - off))
+            costs.append(EndPointCost(off, stick, even, even - less))
+    return tuple(costs)

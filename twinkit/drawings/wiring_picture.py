@@ -2,6 +2,7 @@
 
 import textwrap
 
+from twinkit import units
 from twinkit.checks import REGISTRY, SEVERITY
 from twinkit.circuit.nets import nets
 from twinkit.circuit.parts import SIDES as PLACES_OF_PARTS
@@ -28,7 +29,7 @@ class WiringPicture(Picture):
     """The layout as it is wired, seen from above."""
 
     size = (WIDTH, HEIGHT + TITLE_ROOM)
-    needs = ("layout", "leads")
+    needs = ("layout",)
 
     def build(self):
         import matplotlib as mpl
@@ -46,16 +47,16 @@ class WiringPicture(Picture):
             ax.text(MIDDLE, HEIGHT / 2, "There is nothing to draw: " + layout.why_not, ha="center", va="center", wrap=True, fontsize=10, color=style.INK)
             return "This layout cannot be built"
         self.wiring, self.layout, self.system = layout.wiring, layout, results.record.value("start.units")
-        self.places = Places(layout.wiring, results.leads.placement == "nacelle")
-        troubles = _troubles(results)
+        self.places, self.leads = Places(layout.wiring, results.leads.placement == "nacelle"), results.leads
+        found = troubles(results)
         self._outline()
         self._wires()
         self._parts()
         self._ends()
         self._names()
-        self._callouts(troubles)
+        self._callouts(found)
         self._key()
-        return _title(results, troubles)
+        return _title(results, found)
 
     # --- the aeroplane and the parts -------------------------------------------------------------------------------------
 
@@ -103,13 +104,19 @@ class WiringPicture(Picture):
         for wire in self.wiring.wires:
             way = self.places.ways.get(wire.id)
             if way is None:
+                self._contact(wire)
                 continue
             width = THICK.get(wire.role, 1.7)
             self.axes.plot(*zip(*way), color=style.WIRE_COLOUR[COLOUR[wire.role]], lw=width, zorder=3, solid_capstyle="round", solid_joinstyle="round",
                            path_effects=[effects.withStroke(linewidth=width + 1.6, foreground=style.PAPER)], gid=wire.id)
 
+    def _contact(self, wire):
+        """A wire that has no place of its own, because it should not be there: straight across, dashed, with a dot at each end."""
+        self.axes.plot(*zip(self.places.spot(wire.a), self.places.spot(wire.b)), color=style.VERDICT_COLOUR["stop"], lw=2.4, ls=(0, (2, 1.2)), marker="o", ms=5, zorder=6.5, gid=wire.id)
+
     def _joined_pins(self):
-        return {pin for wire in self.wiring.wires for pin in (wire.a, wire.b)}
+        """Pins with a wire that is drawn along its way."""
+        return {pin for wire in self.wiring.wires if wire.id in self.places.ways for pin in (wire.a, wire.b)}
 
     def _ends(self):
         """A letter at every pin, and what hangs on pins without a wire: a capped stub, a bare end, or nothing."""
@@ -150,7 +157,7 @@ class WiringPicture(Picture):
             seen.add(key)
             place = self._place_of_name(wire, key[1])
             if place:
-                self._label(*place[:2], _name(wire), place[2])
+                self._label(*place[:2], _name(wire) + self._length(wire, key[1]), place[2])
         joined, diodes = self._joined_pins(), {part.side: part.name for part in self.wiring.of_kind("diode")}
         for part in self.wiring.of_kind("controller"):
             ends = []
@@ -160,6 +167,14 @@ class WiringPicture(Picture):
                 ends.append("black: not connected")
             for number, words in enumerate([*ends, *([diodes[part.side]] if part.side in diodes else [])]):
                 self._end_name(part, words, 0.16 + 0.15 * number)
+
+    def _length(self, wire, bundle):
+        """The length of a lead from page 03 on a second line (the power lead's from pack to controller); as bought until the stations are known."""
+        if wire.role not in ("power +", "phase", "5 V", "signal", "ground") or bundle in ("pack", "supply", "regulator input") or bundle.endswith(" lead") or wire.a.part == "y_lead":
+            return ""
+        side = self.leads.side("right" if wire.side == "right" else "left") or self.leads.bought
+        lead = {"phase": side.motor, "power +": side.pack}.get(wire.role, side.signal)
+        return f"\n{units.say(lead.length, 'length', self.system)}"
 
     def _end_name(self, part, words, below):
         box, s = self.places.boxes[part.id], SIGN[part.side]
@@ -192,11 +207,11 @@ class WiringPicture(Picture):
 
     # --- troubles --------------------------------------------------------------------------------------------------------
 
-    def _callouts(self, troubles):
+    def _callouts(self, found):
         """Each trouble: its net in a thick hatched outline with a number, and the number with its sentence in the free paper beside it."""
         room = {-1: CALLOUT_TOP, 1: CALLOUT_TOP}
         left_out, taken = 0, []
-        for number, (finding, pins) in enumerate(troubles, 1):
+        for number, (finding, pins) in enumerate(found, 1):
             spots = self._outlined(pins, finding.verdict)
             at = next((spot for spot in spots if all(max(abs(spot[0] - x), abs(spot[1] - y)) > TAG for x, y in taken)), None)
             if at is None:
@@ -259,7 +274,7 @@ def _name(wire):
     return name.rstrip(" 123") + ("s" if wire.role == "phase" else "")
 
 
-def _troubles(results):
+def troubles(results):
     """Findings that point at a place in the wiring, gravest first, each with its pins."""
     found = []
     for check in REGISTRY:
@@ -271,9 +286,9 @@ def _troubles(results):
     return sorted(found, key=lambda one: -SEVERITY[one[0].verdict])
 
 
-def _title(results, troubles):
+def _title(results, found):
     """What the drawing finds."""
-    stops, layout = sum(finding.verdict == "stop" for finding, _ in troubles), results.layout
+    stops, layout = sum(finding.verdict == "stop" for finding, _ in found), results.layout
     if stops:
         return f"Mend {stops} thing{'s' if stops > 1 else ''} before any pack goes in (seen from above, nose up)"
     feeds = {"left": "the left controller", "right": "the right controller", "own": "a regulator of its own", "receiver_pack": "a pack of its own"}
