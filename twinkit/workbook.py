@@ -203,6 +203,12 @@ class Page:
 
         self._panel(lambda section: Rows(table, self.record, self.changed, self.guard), lambda: show.rows(self.record, table))
 
+    def meter(self):
+        """A press for each line of the meter sheet; the sheet itself is printed with its readings."""
+        from twinkit.controls.metering import MeterBox
+
+        self._panel(lambda section: MeterBox(self.record, lambda: Results(self.record), self.changed, self.guard), lambda: "")
+
     def _panel(self, make, printed):
         if self.printing:
             display(bundle(printed()), raw=True)

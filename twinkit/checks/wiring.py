@@ -145,13 +145,14 @@ class AnySource(OfTheWiring):
     examples = {"good": {}, "not": {"wiring.right.red_lead": "isolated"}, "cannot tell": {"wiring.right.red_lead": None}}
 
     def judge(self, results, layout):
-        if layout.unsaid:
+        if layout.sources and layout.unsaid:
             return self.unsaid(results)
         if layout.sources:
             return self.say("good", f"The receiver is fed by {joined(NAMES[key] for key in layout.sources)}.", results=results)
         meant = layout.meant_sources
         return self.say("stop", f"Nothing feeds the receiver: you meant {joined(NAMES[key] for key in meant)}, and its red lead does not reach.", 0, 1,
-                        Advice(f"Put the red lead of the {joined(meant)} throttle plug back; the other stays out and sleeved.", fed_by(results, meant[0])), results)
+                        Advice(f"Put the red lead of the {joined(meant)} throttle plug back; the other stays out and sleeved." if set(meant) <= set(SIDES) else
+                               f"Look for the red lead of {joined(NAMES[key] for key in meant)} with the meter and put it back.", fed_by(results, meant[0])), results)
 
     def where(self, results):
         return (results.layout.wiring.receiver.pin("battery.V"), *(pin.pin for pin in results.layout.facts.unused_reds if not results.layout.wiring.part(pin.pin.part).opto))

@@ -200,9 +200,12 @@ class Powered(OfTheWiring):
         pins = layout.facts.unpowered
         if not pins:
             return self.say("good", "Every controller and regulator has the plus and the minus of a pack.", results=results)
-        words = joined(layout.wiring.words(pin) for pin in pins)
+        if Polarity.nets(layout):
+            return self.say("cannot tell", "Plus and minus are mixed up somewhere: mend that first.", results=results)
+        poles = {part: " and ".join("plus" if pin.name in ("B+", "in+") else "minus" for pin in pins if pin.part == part) for part in dict.fromkeys(pin.part for pin in pins)}
+        words = joined(f"the {which} of the {layout.wiring.part(part).name}" for part, which in poles.items())
         burns = " The motor's current comes home by the servo grounds and burns them." if any(pin.name == "B-" for pin in pins) and layout.layout.packs != "two" else ""
-        return self.say("stop", f"No pack reaches: {words}.{burns}", results=results, advice=Advice("Find the open joint with the meter and solder it again."))
+        return self.say("stop", f"No pack reaches {words}.{burns}", results=results, advice=Advice("Find the open joint with the meter and solder it again."))
 
     def where(self, results):
         return results.layout.facts.unpowered

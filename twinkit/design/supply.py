@@ -84,7 +84,7 @@ class Sharing:
 class Bus(Result):
     """The 5 V bus as wired (SI). supplies: every supply at hand by key, feeding: the keys of those that reach the receiver.
 
-    bus_volts_stall is at the supply's own output, receiver_volts_stall at the receiver, servo_volts_stall at the stalled servo behind its extension; with
+    one_moving: what one servo draws more moving than at rest. bus_volts_stall is at the supply's own output, receiver_volts_stall at the receiver, servo_volts_stall at the stalled servo behind its extension; with
     several supplies the lowest, as if each carried all. regulator_input_current: pack side -> average current the supply draws from that pack.
     """
 
@@ -93,6 +93,7 @@ class Bus(Result):
     by_diodes: bool
     supplies: dict
     load_rest: float
+    one_moving: float
     load_average: float
     load_moving: float
     load_stall: float
@@ -144,7 +145,7 @@ def bus(g, layout, leads):
     lowest = lambda name: min(getattr(one, name) for one in on) - fall if on else None  # noqa: E731
     hot = max((one for one in on if one.temperature is not None), key=lambda one: one.temperature, default=None)
     return Bus(
-        source=source, feeding=feeding, by_diodes=by_diodes, supplies=supplies, load_rest=load["rest"], load_average=load["average"], load_moving=load["moving"], load_stall=load["stall"],
+        source=source, feeding=feeding, by_diodes=by_diodes, supplies=supplies, load_rest=load["rest"], one_moving=max(sort[2] - sort[1] for sort in sorts), load_average=load["average"], load_moving=load["moving"], load_stall=load["stall"],
         servos=sum(sort[0] for sort in sorts), stalled=stalled, extension_resistance=float(extension.resistance), extension_drop=float(extension.drop),
         receiver_volts=lowest("receiver_volts"), bus_volts_stall=lowest("volts_stall"), receiver_volts_stall=lowest("receiver_volts_stall"),
         servo_volts_stall=lowest("receiver_volts_stall") - float(extension.drop) if on else None, heat=hot and hot.heat, temperature=hot and hot.temperature,

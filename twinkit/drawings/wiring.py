@@ -51,7 +51,7 @@ def caught_sheet(results):
     rows += [(f"meter, line {one.number}", f"{one.words}: must read {SHOWN.get(one.line.expected, one.line.expected)}, reads {SHOWN.get(one.as_entered, one.as_entered)}")
              for one in results.metering.lines if one.as_entered not in (one.line.expected, "nothing")]
     rows += [("direction test", f"the {layout.wiring.part(motor).name} turns the other way when it is run alone, propeller off") for motor in layout.turned]
-    return Sheet(f"Entered to try: {layout.planted[-1]}", columns, tuple(rows) or (("nothing", "tell us: this should not be"),), note="It is in your wiring until you choose none again.")
+    return Sheet(f"Entered to try: {layout.planted[-1]}", columns, tuple(rows) or (("nothing", "no rule, no line of the meter sheet and no direction test"),), note="It is in your wiring until you choose none again.")
 
 
 def failure_sheet(results):

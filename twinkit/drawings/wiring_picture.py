@@ -210,28 +210,37 @@ class WiringPicture(Picture):
     def _callouts(self, found):
         """Each trouble: its net in a thick hatched outline with a number, and the number with its sentence in the free paper beside it."""
         room = {-1: CALLOUT_TOP, 1: CALLOUT_TOP}
-        left_out, taken = 0, []
+        left_out, taken = 0, self._written() if found else []
         for number, (finding, pins) in enumerate(found, 1):
             spots = self._outlined(pins, finding.verdict)
-            at = next((spot for spot in spots if all(max(abs(spot[0] - x), abs(spot[1] - y)) > TAG for x, y in taken)), None)
-            if at is None:
-                at = (spots[0][0], spots[0][1] - TAG * (1 + len(taken)))
-            taken.append(at)
+            at = next((spot for spot in spots if self._free(spot, taken)), spots[0])
             words = "\n".join(textwrap.wrap(f"{number} {finding.verdict}: {finding.sentence}", CALLOUT_WIDTH))
             height = (words.count("\n") + 1) * LINE + 0.16
-            sides = sorted((-1, 1), key=lambda s: (room[s] - height < CALLOUT_LOW, s * (at[0] - MIDDLE) <= 0))
-            if room[sides[0]] - height < CALLOUT_LOW:
+            side = min((-1, 1), key=lambda s: (room[s] - height < CALLOUT_LOW, s * (at[0] - MIDDLE) <= 0))
+            if room[side] - height < CALLOUT_LOW:
                 left_out += 1
                 continue
-            side = sides[0]
+            taken.append((at[0] - TAG / 2, at[1] - TAG / 2, at[0] + TAG / 2, at[1] + TAG / 2))
             colour = style.VERDICT_COLOUR[finding.verdict]
-            self.axes.text(0.12 if side < 0 else WIDTH - 2.04, room[side], words, ha="left", va="top", fontsize=SMALL, color=style.INK, zorder=8, linespacing=1.1, gid="label",
+            self.axes.text(0.12 if side < 0 else WIDTH - 2.09, room[side], words, ha="left", va="top", fontsize=SMALL, color=style.INK, zorder=8, linespacing=1.1, gid="label",
                            bbox={"boxstyle": "round,pad=0.35", "facecolor": style.PAPER, "edgecolor": colour, "linewidth": 1.8})
             room[side] -= height + 0.12
             self.axes.text(at[0], at[1], str(number), ha="center", va="center", fontsize=SMALL, fontweight="bold", color=style.PAPER, zorder=9, gid="tag",
                            bbox={"boxstyle": "circle,pad=0.18", "facecolor": colour, "edgecolor": style.PAPER, "linewidth": 1.0})
         if left_out:
-            self._label(MIDDLE, 0.62, f"and {left_out} more under the findings", "center")
+            self._label(0.12, 0.27, f"and {left_out} more under the findings", "left")
+
+    def _written(self):
+        """The rectangles that words take on the paper, in its inches."""
+        renderer, inches = self.figure.canvas.get_renderer(), self.axes.transData.inverted()
+        boxes = (text.get_window_extent(renderer) for text in self.axes.texts)
+        return [(*inches.transform((box.x0, box.y0)), *inches.transform((box.x1, box.y1))) for box in boxes]
+
+    @staticmethod
+    def _free(spot, taken):
+        """Whether a number at this spot covers nothing."""
+        x, y = spot
+        return all(x + TAG / 2 < x0 or x - TAG / 2 > x1 or y + TAG / 2 < y0 or y - TAG / 2 > y1 for x0, y0, x1, y1 in taken)
 
     def _outlined(self, pins, verdict):
         """A hatched outline round every wire and end of these nets; returns where its number may stand, the best place first."""
@@ -243,8 +252,8 @@ class WiringPicture(Picture):
                 way = self.places.ways[wire.id]
                 for a, b in zip(way, way[1:]):
                     self._hatched(min(a[0], b[0]) - AROUND, min(a[1], b[1]) - AROUND, abs(a[0] - b[0]) + 2 * AROUND, abs(a[1] - b[1]) + 2 * AROUND, verdict)
-                longest = max(zip(way, way[1:]), key=lambda leg: abs(leg[0][0] - leg[1][0]) + abs(leg[0][1] - leg[1][1]))
-                spots.append(((longest[0][0] + longest[1][0]) / 2, (longest[0][1] + longest[1][1]) / 2))
+                legs = sorted(zip(way, way[1:]), key=lambda leg: -abs(leg[0][0] - leg[1][0]) - abs(leg[0][1] - leg[1][1]))
+                spots += [(a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])) for a, b in legs for share in (0.5, 0.25, 0.75, 0.1, 0.9)]
         for pin in pins:
             port = self.places.port(pin, "servo")
             if port and pin not in joined:

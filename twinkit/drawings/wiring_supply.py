@@ -67,6 +67,7 @@ def currents_sheet(results):
         return empty("What the receiver and its servos draw", columns, bus)
     say = lambda amps: units.say(amps, "current", significant=2)  # noqa: E731
     rows = (("everything at rest", say(bus.load_rest), "the least a pack or a capacitor must hold up"),
+            ("one servo moving, the others at rest", say(bus.load_rest + bus.one_moving), "a small stir of one stick"),
             ("average over a flight", say(bus.load_average), "heats the regulator, empties the pack"),
             ("all servos moving at once", say(bus.load_moving), "stirring all sticks; minutes of it must not overheat the regulator"),
             (f"{bus.stalled} greatest stalled, the others moving", say(bus.load_stall), "a second of it must not let the volts go"))
@@ -99,10 +100,11 @@ def sharing_sheet(results):
     if sharing is None:
         return Sheet("Two regulators on one bus", columns, (("only one controller has a regulator", "", "", ""),))
     say = lambda value, kind: units.say(value, kind, significant=2)  # noqa: E731
+    volts = lambda value: units.say(value, "volts") if value == value else "overloaded"  # noqa: E731
     rows = (("load at which the second begins to help", *(say(amps, "current") for amps in sharing.onset_band)),
             ("share of the average load the harder working one carries", *(say(share, "share") for share in sharing.most_band)),
-            ("volts of the bus, servos stalled, joined straight", say(sharing.volts_stall[0], "volts"), "", say(sharing.volts_stall[1], "volts")),
-            ("the same through diodes", say(sharing.diode_volts_stall[0], "volts"), "", say(sharing.diode_volts_stall[1], "volts")))
+            ("volts of the bus, servos stalled, joined straight", volts(sharing.volts_stall[0]), "", volts(sharing.volts_stall[1])),
+            ("the same through diodes", volts(sharing.diode_volts_stall[0]), "", volts(sharing.diode_volts_stall[1])))
     return Sheet(f"Two regulators on one bus: in {say(sharing.alone_average, 'share')} of pairs one carries the whole average, in {say(sharing.limited_stall, 'share')} one is at its limit when servos stall",
                  columns, rows, note="4000 pairs, each regulator drawn anywhere within its tolerance and solved exactly. Holds for regulators that give and cannot take; two switching ones can feed each other backwards.")
 
