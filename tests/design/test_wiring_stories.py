@@ -103,6 +103,8 @@ def test_story_10_linear_regulator_four_servos_three_cells():
 def test_story_12_half_charged_pack_taken_for_one_cell_fewer():
     found = finding("R21", build())
     assert found.verdict == "look again" and mended(found, {})
+    unseen = finding("R21", build("siskin"))
+    assert unseen.verdict == "cannot tell" and unseen.sentence == "Nobody has looked whether the cell count is set by hand in the left and right controller; most count by themselves."
     assert finding("R21", build(changes={"wiring.left.set_cells": 2, "wiring.right.set_cells": 3})).verdict == "stop"
 
 

@@ -87,7 +87,7 @@ class CellCount(OfTheSettings):
     title = "Cell count set by hand"
     why = "A controller that counts by itself takes a half-charged pack for one cell fewer, and then cuts far too late."
     examples = {"good": {"wiring.left.set_cells": 3, "wiring.right.set_cells": 3}, "not": {"wiring.left.set_cells": 2, "wiring.right.set_cells": 3},
-                "cannot tell": {"power.right.cells": None}}
+                "cannot tell": {"wiring.left.set_cells": None, "wiring.right.set_cells": None}}
 
     def look(self, results):
         settings = results.settings
@@ -99,6 +99,9 @@ class CellCount(OfTheSettings):
         wrong = [(side, have, need) for side, have, need in there if have not in (0, need)]
         if wrong:
             return self.say("stop", joined(f"The {side} controller is set to {have} cells, its pack has {need}" for side, have, need in wrong) + ".", results=results, advice=advice)
+        if settings.unseen("set_cells"):
+            return self.say("cannot tell", f"Nobody has looked whether the cell count is set by hand in the {joined(settings.unseen('set_cells'))} controller; most count by themselves.",
+                            results=results, advice=advice)
         sides = joined(side for side, have, _ in there if not have)
         return self.say("look again", f"The {sides} controller{' counts its cells by itself' if len(changes) == 1 else 's count their cells by themselves'}.", results=results, advice=advice)
 

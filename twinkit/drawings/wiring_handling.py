@@ -18,7 +18,10 @@ def power_up_sheet(results):
         return not_built("Switching on and off", columns, results)
     layout, rows = results.layout, []
     rows.append(("before", "propellers off, or the model held and everybody behind the propeller planes; throttle closed", "a motor may start at any moment from here on"))
-    rows += [("hands", _hand(results, reach), "from the step in which the receiver is awake the other motor may start while you plug in") for reach in reaches(results.leads, results.geometry, results.power)]
+    places = {}
+    for reach in reaches(results.leads, results.geometry, results.power):
+        places.setdefault(_hand(results, reach), []).append(HAND[reach.side])
+    rows += [("hands", f"your hand at {' and at '.join(where)} is {words}", "once the receiver is awake the other motor may start while you plug in") for words, where in places.items()]
     for head, order in (("on", layout.power_up), ("off", layout.shut_down)):
         if order is None:
             rows.append((head, "no order is safe as it is wired", "mend what is marked stop first"))
@@ -36,8 +39,8 @@ def _hand(results, reach):
     system = results.record.value("start.units")
     say = lambda metres: units.say(abs(metres), "length", system, 2)  # noqa: E731
     place = f"{say(reach.behind)} {'behind' if reach.behind >= 0 else 'AHEAD of'} the propeller planes"
-    tips = f"{say(reach.clear)} inboard of the propeller tips" if reach.clear > 0 else "within the propeller circle"
-    return f"your hand at {HAND[reach.side]} is {place}, {tips}: come from behind the wing, never across a propeller"
+    tips = f"{say(reach.clear)} clear of the propeller circle" if reach.clear > 0 else "within the propeller circle"
+    return f"{place}, {tips}: come from behind the wing, never across a propeller"
 
 
 def _then(head, words, state, before):

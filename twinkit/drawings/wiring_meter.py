@@ -11,25 +11,24 @@ SHOWN = {"right way": "right way round", "wrong way": "wrong way round"}
 
 def meter_sheet(results):
     """The meter sheet of this layout, packs out, with the readings of the record."""
-    columns = ("line", "probes on", "with out", "must read", "yours", "another reading means")
+    columns = ("line", "probes on", "with out", "must read", "another reading means", "yours")
     if not results.layout.buildable:
         return not_built("Meter sheet", columns, results)
     metering, groups = results.metering, {}
     for one in metering.lines:
         groups.setdefault((one.line.kind, one.line.a.part, one.line.b.part, one.line.pulled, one.line.expected, one.as_entered), []).append(one)
     rows = {}
-    for (_, _, _, pulled, expected, as_entered), group in groups.items():
+    for (_, _, _, pulled, expected, _), group in groups.items():
         normal = group[0].line.normal
         must = SHOWN.get(expected, expected) + (f": {normal}" if expected == "normal reading" and normal != NORMAL["supply"] else "")
-        off = f"As entered it reads: {SHOWN.get(as_entered, as_entered)}. " if as_entered != expected else ""
-        row = (_pairs(results.layout.meant, group), _plugs(pulled), must, off + group[0].line.reveals)
+        row = (_pairs(results.layout.meant, group), _plugs(pulled), must, group[0].line.reveals)
         mirror = (*(text.replace("left", "#").replace("right", "left").replace("#", "right") for text in row[:2]), *row[2:])
         rows.setdefault(mirror if mirror in rows and mirror != row else row, []).append(group)
     read = len(metering.lines) - len(metering.unread)
     wrong = sum(one.as_entered != one.line.expected for one in metering.lines)
     title = f"Meter sheet: {read} of {len(metering.lines)} lines read, {len(metering.wrong)} of them wrong" if read else f"Meter sheet: {len(metering.lines)} lines, packs out"
     title += f"; as entered {wrong} would read wrong" if wrong else ""
-    return Sheet(title, columns, tuple(_row(row, both) for row, both in rows.items()), tuple(_mark(row, both) for row, both in rows.items()),
+    return Sheet(title, columns, tuple(_row(row, both) for row, both in rows.items()), tuple(_mark(both) for both in rows.values()),
                  note=f"Beep: under about 1 ohm. A normal reading through a regulator or a bridge is no beep: it {NORMAL['supply']}."
                       + (f" Metered by {metering.by}." if metering.by else "") + (f" {len(metering.strange)} readings belong to another layout." if metering.strange else ""))
 
@@ -39,7 +38,7 @@ def _row(row, groups):
     twice = "; then the same with left and right exchanged" if len(groups) > 1 else ""
     sides = ("left\u00a0", "right\u00a0") if len(groups) > 1 else ("",)
     yours = " ".join(side + _yours(group) for side, group in zip(sides, groups))
-    return " / ".join(map(_numbers, groups)), words + twice, out, must, yours, means
+    return " / ".join(map(_numbers, groups)), words + twice, out, must, means, yours
 
 
 def _numbers(group):
@@ -53,15 +52,17 @@ def _yours(group):
     if wrong:
         return f"line {wrong[0].number}: {SHOWN.get(wrong[0].shows, wrong[0].shows)}" + (f" ({wrong[0].note})" if wrong[0].note else "")
     done = [one for one in group if one.right]
+    if group[0].as_entered != group[0].line.expected:
+        return f"{BLANK} (as entered: {SHOWN.get(group[0].as_entered, group[0].as_entered)})"
     if not done:
         return BLANK
     note = next((f" ({one.note})" for one in done if one.note), "")
     return (f"as it must{note}" if len(done) == len(group) else f"{len(done)} of {len(group)}{note}").replace(" ", "\u00a0", 2)
 
 
-def _mark(row, groups):
+def _mark(groups):
     lines = [one for group in groups for one in group]
-    if any(one.right is False for one in lines) or row[3].startswith("As entered"):
+    if any(one.right is False or one.as_entered != one.line.expected for one in lines):
         return "stop"
     return "good" if all(one.right for one in lines) else ""
 

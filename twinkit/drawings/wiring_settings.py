@@ -53,7 +53,7 @@ def rotation_sheet(results):
         todo = [] if need == have else ["swap any two of its three wires, for example 1 and 3"]
         todo += ["turn the propeller round: print forwards"] if faces == "backwards" else []
         rows.append((side, f"{hand}, print {faces}", need, have, f"{units.say(torque, 'moment', system, 2)} {way}" if torque is not None else way, " and ".join(todo) or "leave its wires"))
-    note = "Swapping any two of the three wires reverses a motor; moving all three round by one does not. The air turns the propeller one way, the propeller turns the aeroplane the other. "
+    note = "Swapping any two of the three wires reverses a motor; moving all three round by one does not. A motor that turns its propeller one way turns the aeroplane the other way. "
     if power.known:
         span = results.record.value("wing.span")
         as_much = f", as much as {units.say(2.0 * abs(twist) / span, 'thrust', system, 2)} on one wing tip" if span else ""
