@@ -40,7 +40,8 @@ def _hand(results, reach):
     say = lambda metres: units.say(abs(metres), "length", system, 2)  # noqa: E731
     place = f"{say(reach.behind)} {'behind' if reach.behind >= 0 else 'AHEAD of'} the propeller planes"
     tips = f"{say(reach.clear)} clear of the propeller circle" if reach.clear > 0 else "within the propeller circle"
-    return f"{place}, {tips}: come from behind the wing, never across a propeller"
+    way = "come from behind the wing" if reach.behind >= 0 else "reach along the middle of the fuselage while somebody holds the model"
+    return f"{place}, {tips}: {way}, never across a propeller"
 
 
 def _then(head, words, state, before):
@@ -129,7 +130,7 @@ def pulled_sheet(results):
         lost = not state.radio
         motors = "no control: depends on the failsafe" if lost and loose else "none" if not run else "both" if len(run) > 1 else "the controller's" if run == ["controller"] else f"{run[0]} only"
         rows.append((layout.wiring.part(pack).name, "LOST" if lost else "awake", motors, " ".join(MISHAPS[name] for name in state.mishaps) or (
-            "One motor out: close the live throttle first, see page 06." if len(run) == 1 and len(state.controllers) > 1 else "It glides under control." if not run and not lost else "")))
+            "One motor out: close the live throttle first, see page 06." if len(run) == 1 and len(state.controllers) > 1 else "Receiver and motors go dark at once: no control." if lost else "It glides under control." if not run else "")))
         marks.append("stop" if lost else "look again" if len(run) < 2 else "good")
     return Sheet("A pack that comes out in flight, throttle open", columns, tuple(rows), tuple(marks))
 
