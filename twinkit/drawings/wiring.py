@@ -93,6 +93,7 @@ def _metered(metering):
     return f"{len(metering.lines) - len(metering.unread)} of {len(metering.lines)} lines read, {len(metering.wrong)} wrong"
 
 
+QUICK = ("currents", "supply")
 PICTURES = {"wiring": WiringPicture, "sharing": SharingPicture}
 SHEETS = {"decisions": decisions_sheet, "caught": caught_sheet, "supply": supply_sheet, "currents": currents_sheet, "cells": cells_sheet, "sharing_table": sharing_sheet, "failures": failure_sheet,
           "meter": meter_sheet, "power_up": power_up_sheet, "your_order": your_order_sheet, "every_order": every_order_sheet, "pulled": pulled_sheet, "restore": restore_sheet,
