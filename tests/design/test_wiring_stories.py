@@ -200,6 +200,18 @@ def test_readings_are_held_against_their_own_line():
 
 
 @pytest.mark.identity
+def test_plugs_against_what_the_trade_lets_them_carry():
+    """Servo contact 1 A for good, 3 A for a moment; JST-RCY 5 A; XT30 15 A carefully, 30 A as usual: common practice, from memory."""
+    for code, changes, verdict in (("R12", {}, "good"), ("R12", {"wiring.servo_average": "300 mA"}, "look again"), ("R12", {"wiring.servo_average": "800 mA"}, "stop"),
+                                   ("R12b", {"wiring.left.pack_plug": "xt30"}, "good"), ("R12b", {"wiring.left.pack_plug": "jst_rcy"}, "stop"),
+                                   ("R12b", {"power.packs": "one", "power.shared.cells": 3, "power.shared.capacity": "1500 mAh", "power.shared.c_rating": 30, "wiring.shared.pack_plug": "xt30"}, "look again"),
+                                   ("R12b", {"wiring.left.pack_plug": None}, "cannot tell")):
+        assert finding(code, build(changes=changes)).verdict == verdict, (code, changes)
+    both = finding("R12b", build(changes={"power.packs": "one", "power.shared.cells": 3, "power.shared.capacity": "1500 mAh", "power.shared.c_rating": 30, "wiring.shared.pack_plug": "xt30"}))
+    assert both.value > 15.0 and "common pack" in both.sentence, "the plug of a common pack carries both sides"
+
+
+@pytest.mark.identity
 def test_two_sorts_of_servos_the_two_greatest_stall():
     bus = build(changes={"wiring.more_servos": [{"name": "flaps", "count": 1, "idle": "20 mA", "moving": "250 mA", "stall": "2 A", "average": "200 mA"}]}).wiring
     assert bus.servos == 5 and bus.stalled == 2

@@ -101,7 +101,8 @@ class PlugCurrent(OfTheSupply):
         if bus.load_stall > bus.servo_contact_short and room > 0 and not results.record.rows("wiring.more_servos"):
             changes = {"wiring.servo_stall": math.floor(room / bus.stalled / 0.01) * 0.01}
         more = f", or take servos that stall at {units.say(changes['wiring.servo_stall'], 'small current', significant=2)} at most" if changes else ""
-        return self.say("look again", words, bus.load_stall, bus.servo_contact_short, Advice(f"Bring the 5 V in by two plugs of the receiver side by side{more}.", changes), results)
+        verdict = "stop" if bus.load_average > bus.servo_contact_short else "look again"
+        return self.say(verdict, words, bus.load_stall, bus.servo_contact_short, Advice(f"Bring the 5 V in by two plugs of the receiver side by side{more}.", changes), results)
 
 
 class RegulatorHeat(OfTheSupply):
