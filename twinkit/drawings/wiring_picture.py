@@ -19,6 +19,7 @@ SMALL, TINY = 7.2, 6.2
 CALLOUT_TOP, CALLOUT_LOW, CALLOUT_WIDTH = 2.48, 0.32, 35
 TAG = 0.2                 # room for a number
 AROUND = 0.07             # half the width of the outline round a wire
+PLUG_OFF = 0.11           # from a part to the plug at it
 LINE = 0.122              # height of a line of small type, inches
 KIND_WORDS = {"linear": "linear BEC", "switching": "switching BEC", "none": "opto-isolated"}
 FUSELAGE = ((1.6, 6.36), (5.4, 6.36), (5.4, 2.9), (4.86, 2.1), (4.8, 0.32), (2.2, 0.32), (2.14, 2.1), (1.6, 2.9))
@@ -51,6 +52,7 @@ class WiringPicture(Picture):
         found = troubles(results)
         self._outline()
         self._wires()
+        self._plugs()
         self._parts()
         self._ends()
         self._names()
@@ -109,6 +111,19 @@ class WiringPicture(Picture):
             width = THICK.get(wire.role, 1.7)
             self.axes.plot(*zip(*way), color=style.WIRE_COLOUR[COLOUR[wire.role]], lw=width, zorder=3, solid_capstyle="round", solid_joinstyle="round",
                            path_effects=[effects.withStroke(linewidth=width + 1.6, foreground=style.PAPER)], gid=wire.id)
+
+    def _plugs(self):
+        """A small box across the leads that come apart together, at the end where the plug sits; pack plugs are parts of their own."""
+        from matplotlib.patches import Rectangle
+
+        for name in self.wiring.connectors:
+            wires = [wire for wire in self.wiring.contacts(name) if wire.id in self.places.ways and not wire.role.startswith("power")]
+            ports = [self.places.port(wire.b, self.places.bundle(wire)) for wire in wires]
+            for edge, out in (("top", 1), ("bottom", -1)):
+                found = [port for port in ports if port.edge == edge]
+                if found:
+                    left, right, y = min(port.x for port in found), max(port.x for port in found), found[0].y + out * PLUG_OFF
+                    self.axes.add_patch(Rectangle((left - 0.07, y - 0.035), right - left + 0.14, 0.07, facecolor=style.PAPER, edgecolor=style.INK, linewidth=1.0, zorder=3.5))
 
     def _contact(self, wire):
         """A wire that has no place of its own, because it should not be there: straight across, dashed, with a dot at each end."""
