@@ -9,6 +9,7 @@ import base64
 import html
 import importlib
 import os
+from operator import attrgetter
 from pathlib import Path
 
 from IPython.display import display
@@ -203,6 +204,12 @@ class Page:
 
         self._panel(lambda section: Rows(table, self.record, self.changed, self.guard), lambda: show.rows(self.record, table))
 
+    def meter(self):
+        """A press for each line of the meter sheet; the sheet itself is printed with its readings."""
+        from twinkit.controls.metering import MeterBox
+
+        self._panel(lambda section: MeterBox(self.record, lambda: self.results, self.changed, self.guard), lambda: "")
+
     def _panel(self, make, printed):
         if self.printing:
             display(bundle(printed()), raw=True)
@@ -278,7 +285,7 @@ class Page:
         if self.lesson:
             from twinkit.controls.lesson import Guess
 
-            guess = Guess(question, lambda: _number(self.results, number), kind, self.record.value("start.units"), self.guard)
+            guess = Guess(question, lambda: attrgetter(number)(self.results), kind, self.record.value("start.units"), self.guard)
             display(guess.widget)
 
     def exercise(self, question, answer):
@@ -387,11 +394,6 @@ class Page:
                 " document.querySelectorAll('.noUi-handle').forEach(h => h.setAttribute('aria-label', h.closest('.widget-slider')?.querySelector('[title]')?.title ?? '')); }, 700)")
         handle = display({"application/javascript": code, "text/plain": ""}, raw=True, display_id=True)
         self._later("finish", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
-
-
-def _number(results, name):
-    result, field = name.split(".")
-    return getattr(getattr(results, result), field)
 
 
 __all__ = ["FILES", "QUESTIONS", "RECORD_FILE", "Page", "open_page"]

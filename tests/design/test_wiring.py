@@ -242,7 +242,7 @@ def test_a_layout_that_cannot_be_built_still_tells_the_regulators():
 @pytest.mark.identity
 def test_red_leads_nobody_entered_are_not_called_good():
     record = {"wiring.left.red_lead": None, "wiring.right.red_lead": None}
-    assert [finding(code, record).verdict for code in ("R01", "R02", "R03", "R04")] == ["cannot tell"] * 4
+    assert [finding(code, record).verdict for code in ("R01", "R02", "R03", "R19")] == ["cannot tell"] * 4
     layout = build(changes=record).layout
     assert layout.unsaid == tuple(record) and layout.sources == ("right",)
     assert set(layout.unsaid) <= set(layout.assumed)
@@ -264,8 +264,8 @@ SAID = [
     ("R02", {"wiring.right.red_lead": None}, "cannot tell", "Say how the red lead of the right throttle plug is: only you can see it."),
     ("R03", {}, "good", "The red lead of the left throttle plug feeds nothing and is insulated: in a short extension, marked."),
     ("R03", {"wiring.left.red_lead": "bare"}, "stop", "The red lead of the left throttle plug is cut and bare: its end carries 5 V as soon as the pack is in."),
-    ("R04", {}, "good", "You meant the right controller's regulator to feed the receiver, and it does."),
-    ("R04", {"wiring.left.red_lead": "connected", "wiring.right.red_lead": "isolated"}, "stop",
+    ("R19", {}, "good", "You meant the right controller's regulator to feed the receiver, and it does."),
+    ("R19", {"wiring.left.red_lead": "connected", "wiring.right.red_lead": "isolated"}, "stop",
      "You meant the right controller's regulator to feed the receiver; as wired the left controller's regulator does."),
     ("R05", {}, "good", "Each throttle plug has its black lead through to the receiver."),
     ("R05", {"wiring.left.ground_kept": False}, "stop", "The black lead of the left throttle plug is not connected: its controller hears no pulses."),
@@ -274,28 +274,28 @@ SAID = [
     ("R06", {"wiring.left.regulator_kind": "none", "wiring.left.red_lead": "connected"}, "good", "Each opto-isolated controller gets 5 V from the receiver on its red lead."),
     ("R06", {"wiring.left.regulator_kind": "none"}, "look again",
      "The red lead of the left controller is out, but that controller is opto-isolated: most want 5 V there for their signal side."),
-    ("R07", {}, "good", "No plus meets a minus anywhere in this wiring."),
+    ("R07", {}, "good", "No plus meets a minus anywhere in this wiring, and no pack meets the 5 V."),
     ("R07", {"wiring.right.pack_polarity": "swapped"}, "stop",
      "The right pack plug is swapped: plus and minus of the pack meet where they must not, and the controller and its capacitor burst when it goes in."),
-    ("R10", {}, "good", "At your cut-off the pack still gives 9.60 V; the right controller's regulator (switching) needs 6.00 V for its 5.0 V."),
+    ("R10", {}, "good", "At your cut-off the pack still gives 9.60 V; the right controller's regulator (switching) needs 6.00 V for its 5.0 V, and may see 4 cells."),
     ("R12", {}, "good", "On average 0.45 A come in through one servo contact, 1.9 A with 2 servos stalled; it stands 1.0 A for good and 3.0 A for a moment."),
     ("R13", {}, "good", "The right controller's regulator (switching) gives 0.45 A on average and turns 0.40 W into heat: its chip reaches 53.9 °C, your limit is 125 °C."),
     ("R13", {"power.source": "left_bec", "wiring.left.red_lead": "connected", "wiring.right.red_lead": "isolated"}, "stop",
      "The left controller's regulator (linear) gives 0.45 A on average and turns 3.4 W into heat: its chip reaches 160 °C, your limit is 125 °C. It may give 0.32 A for good."),
-    ("R14", {}, "good", "With 2 servos stalled the receiver and servos draw 1.85 A; the right controller's regulator is rated 3.0 A."),
-    ("R14", {"wiring.right.regulator_current": "1 A", "wiring.left.regulator_current": "1 A"}, "stop",
+    ("R13b", {}, "good", "With 2 servos stalled the receiver and servos draw 1.85 A; the right controller's regulator is rated 3.0 A."),
+    ("R13b", {"wiring.right.regulator_current": "1 A", "wiring.left.regulator_current": "1 A"}, "stop",
      "With 2 servos stalled the receiver and servos draw 1.85 A; the right controller's regulator is rated 1.0 A: 185 % of it, where you allow 150 % for a second."),
-    ("R16", {}, "good", "Your motors turn clockwise, both (seen from the cockpit), and each has the propeller of that hand."),
-    ("R16", {"wiring.left.turns": "anticlockwise"}, "stop", "Seen from the cockpit the left motor turns anticlockwise with a normal propeller, which pulls only clockwise."),
-    ("R17", {}, "good", "Brake, timing and cut-off are the same on both sides."),
-    ("R17", {"wiring.left.brake": True}, "look again", "Not the same on both sides: brake (left on, right off)."),
-    ("R18", {}, "look again", "The left and right controllers count their cells by themselves."),
-    ("R18", {"wiring.left.set_cells": 2, "wiring.right.set_cells": 3}, "stop", "The left controller is set to 2 cells, its pack has 3."),
-    ("R19", {}, "good", "Each controller has learned the ends of the throttle stick."),
-    ("R19", {"wiring.right.calibrated": False}, "look again", "The right controller has not learned the ends of the throttle stick yet."),
-    ("R20", {}, "good", "Throttle cut and failsafe have been tried and close both throttle outputs."),
-    ("R20", {"wiring.right.cut_set": False, "wiring.left.failsafe_set": False}, "stop",
-     "Not tried yet: the throttle cut on the right output and the failsafe on the left output. Do not fly before both close both motors."),
+    ("R14b", {}, "good", "Your motors turn clockwise, both: their twists add, and the aeroplane leans against them (seen from the cockpit). Each has the propeller of that hand, its print forwards."),
+    ("R14b", {"wiring.left.turns": "anticlockwise"}, "stop", "Seen from the cockpit the left motor turns anticlockwise with a normal propeller, which pulls only clockwise."),
+    ("R20", {}, "good", "Brake, timing and cut-off are the same on both sides."),
+    ("R20", {"wiring.left.brake": True}, "look again", "Not the same on both sides: brake (left on, right off)."),
+    ("R21", {}, "look again", "The left and right controllers count their cells by themselves."),
+    ("R21", {"wiring.left.set_cells": 2, "wiring.right.set_cells": 3}, "stop", "The left controller is set to 2 cells, its pack has 3."),
+    ("R22", {}, "good", "Each controller has learned the ends of the throttle stick."),
+    ("R22", {"wiring.right.calibrated": False}, "look again", "The right controller has not learned the ends of the throttle stick yet. 5.0 % of the stick less on one side is 0.33 N less thrust there at full stick, 0.28 N at half."),
+    ("R23", {}, "good", "Throttle cut and failsafe have been tried and close both throttle outputs."),
+    ("R23", {"wiring.right.cut_set": False, "wiring.left.failsafe_set": False}, "stop",
+     "Does not close: the throttle cut on the right output and the failsafe on the left output. Do not fly before both close both motors."),
 ]
 
 
@@ -308,7 +308,7 @@ def test_what_a_finding_says(code, changes, verdict, sentence):
 
 @pytest.mark.pinned
 def test_what_the_volts_finding_says_of_the_siskin():
-    found = finding("R15", name="siskin")
+    found = finding("R13c", name="siskin")
     assert found.verdict == "look again"
     assert found.sentence == ("With 2 servos stalled and the pack at its cut-off the receiver gets 4.25 V and the stalled servos behind their extension 4.20 V; your limit is 4.5 V.")
     assert found.advice.sentence == "Take a regulator that needs at most 1.7 V above its own volts (a low-dropout or a switching one)."
@@ -338,5 +338,5 @@ def test_two_bare_regulators_on_one_bus_leave_the_stronger_one():
 
 @pytest.mark.identity
 def test_volts_below_the_lower_limit_stop():
-    found = finding("R15", {"leads.right.signal_length": "2500 mm", "leads.signal_gauge": 28})
+    found = finding("R13c", {"leads.right.signal_length": "2500 mm", "leads.signal_gauge": 28})
     assert found.verdict == "stop" and found.value < 4.0

@@ -5,7 +5,8 @@ from itertools import combinations
 import pytest
 
 from twinkit import tables
-from twinkit.circuit.layouts import buildable
+from twinkit.circuit.layouts import build, buildable
+from twinkit.circuit.mistakes import kinds, of_kind
 from twinkit.circuit.nets import nets
 from twinkit.design import Results
 from twinkit.drawings.wiring import WiringPicture
@@ -27,7 +28,7 @@ LAYOUTS = [one for one in buildable() if one.opto in ((False, False), (True, Tru
 
 
 # An opto-isolated controller changes one word of the picture: one placement of these is enough.
-CASES = [(layout, placement) for layout in LAYOUTS for placement in (PLACEMENTS[:1] if layout.opto[0] else PLACEMENTS)]
+CASES = [(layout, placement) for layout in buildable() for placement in (PLACEMENTS[:1] if any(layout.opto) else PLACEMENTS)]
 
 
 def results(layout, entered, placement):
@@ -47,8 +48,13 @@ def results(layout, entered, placement):
     return Results(record)
 
 
+# Every kind of mistake, entered in one layout in which it can be made.
+MISTAKES = {kind: next(one for one in LAYOUTS if of_kind(kind, "right", build(one))) for kind in kinds()}
+TRIED = [({"wiring.mistake": kind, "wiring.mistake_side": "right"}, layout) for kind, layout in MISTAKES.items()]
+
+
 def label(layout):
-    return f"{layout.packs}-{layout.controllers}-{layout.source}-{layout.stand_alone_feed}-{layout.throttle}-{'opto' if layout.opto[0] else ''}"
+    return f"{layout.packs}-{layout.controllers}-{layout.source}-{layout.stand_alone_feed}-{layout.throttle}-{'opto' * sum(layout.opto)}{'-left' if layout.opto == (True, False) else ''}"
 
 
 def texts(drawing):
@@ -73,25 +79,45 @@ def blocks(drawing):
     return {part: (to_pixels.transform((b.x - b.w / 2, b.y - b.h / 2)), to_pixels.transform((b.x + b.w / 2, b.y + b.h / 2))) for part, b in drawing.places.boxes.items()}
 
 
+def lies_apart(drawing, name):
+    """No text lies on another, on a part, or outside the paper."""
+    paper = drawing.figure.bbox
+    found = texts(drawing)
+    for (one, a), (other, b) in combinations(found, 2):
+        assert apart(a, b), f"{name}: '{one.get_text()}' lies on '{other.get_text()}'"
+    for text, box in found:
+        assert box.x0 >= paper.x0 - SLACK and box.x1 <= paper.x1 + SLACK and box.y0 >= paper.y0 - SLACK and box.y1 <= paper.y1, f"{name}: '{text.get_text()}' leaves the paper"
+        if text.get_gid() != "label":
+            continue
+        for part, (low, high) in blocks(drawing).items():
+            free = box.x1 <= low[0] + SLACK or high[0] <= box.x0 + SLACK or box.y1 <= low[1] + SLACK or high[1] <= box.y0 + SLACK
+            assert free, f"{name}: '{text.get_text()}' lies on the {part}"
+
+
 @pytest.mark.identity
 @pytest.mark.parametrize("layout, placement", CASES, ids=lambda value: value if isinstance(value, str) else label(value))
 def test_no_words_cover_others_or_leave_the_paper(layout, placement):
     drawing = WiringPicture()
-    thin = layout.opto[0] or (LAYOUTS.index(layout) + PLACEMENTS.index(placement)) % 2  # trouble is entered in every other case
+    thin = any(layout.opto) or (LAYOUTS.index(layout) + PLACEMENTS.index(placement)) % 2  # trouble is entered in every other case
     for name, entered in list(ENTERED.items())[: 1 if thin else None]:
         drawing.update(results(layout, entered, placement))
         assert drawing.places.wiring, name
-        paper = drawing.figure.bbox
-        found = texts(drawing)
-        for (one, a), (other, b) in combinations(found, 2):
-            assert apart(a, b), f"{name}: '{one.get_text()}' lies on '{other.get_text()}'"
-        for text, box in found:
-            assert box.x0 >= paper.x0 - SLACK and box.x1 <= paper.x1 + SLACK and box.y0 >= paper.y0 - SLACK and box.y1 <= paper.y1, f"{name}: '{text.get_text()}' leaves the paper"
-            if text.get_gid() != "label":
-                continue
-            for part, (low, high) in blocks(drawing).items():
-                free = box.x1 <= low[0] + SLACK or high[0] <= box.x0 + SLACK or box.y1 <= low[1] + SLACK or high[1] <= box.y0 + SLACK
-                assert free, f"{name}: '{text.get_text()}' lies on the {part}"
+        lies_apart(drawing, name)
+
+
+@pytest.mark.identity
+@pytest.mark.parametrize("entered, layout", TRIED, ids=lambda value: value["wiring.mistake"] if isinstance(value, dict) else "")
+def test_a_mistake_that_is_tried_is_drawn_where_it_is(entered, layout):
+    """Every wire is on the paper, also one that should not be there; trouble that a rule sees has its sentence beside it."""
+    made = results(layout, entered, "nacelle" if len(entered["wiring.mistake"]) % 2 else "fuselage")
+    drawing = WiringPicture.make(made)
+    assert made.layout.planted and not made.layout.misfit
+    lies_apart(drawing, entered["wiring.mistake"])
+    drawn = {line.get_gid() for line in drawing.axes.lines}
+    hidden = {wire.id for wire in made.layout.wiring.wires if wire.role == "balance"}  # balance leads are left out of the drawing
+    assert {wire.id for wire in made.layout.wiring.wires} - hidden <= drawn
+    if entered["wiring.mistake"] != "phases_exchanged":
+        assert any(text.get_gid() == "tag" for text in drawing.axes.texts), "nothing points at it"
 
 
 @pytest.mark.identity

@@ -1,6 +1,6 @@
-"""Checks of page 02 on the wiring as a graph: one 5 V source, sound red leads and grounds, plugs the right way round."""
+"""Checks of page 02 on the wiring as a graph: the layout, and what feeds the receiver (rules R00 to R03, R19)."""
 
-from dataclasses import fields
+from dataclasses import fields, replace
 
 from twinkit import quantities, units
 from twinkit.checks.base import Advice, Check
@@ -22,6 +22,17 @@ def capital(words):
     return words[0].upper() + words[1:]
 
 
+def side_of(wiring, part):
+    """The side a part of the wiring is called by in the record: one controller for both motors counts as the left one."""
+    return wiring.part(part).side.replace("centre", "left")
+
+
+def of_sides(wiring, parts, what):
+    """Some parts of both sides in words: "left and right controller", or "controller" where there is one for both."""
+    sides = [wiring.part(part).side for part in parts]
+    return what if "centre" in sides else f"{joined(sides)} {what}"
+
+
 def as_meant(source, opto=(False, False), controllers="two"):
     """The entries of the red leads that fit a source: connected where a regulator (or an opto-isolated input) needs it, insulated elsewhere."""
     feeding = {"left_bec": ("left",), "right_bec": ("right",), "both": SIDES, "both_diodes": SIDES}.get(source, ())
@@ -39,13 +50,17 @@ def fed_by(results, key):
 class OfTheWiring(Check):
     """A check on the graph. judge(results, layout) is asked only when there is a wiring; where(results) names the pins a picture points at."""
 
+    step = "wiring"
     source = "wiring_trade"
     needs = ("layout",)
 
     def look(self, results):
         if not results.layout.buildable:
             return self.say("cannot tell", BROKEN, results=results)
-        return self.judge(results, results.layout)
+        found = self.judge(results, results.layout)
+        if found.advice and results.record.value("wiring.mistake") not in (None, "none"):
+            return replace(found, advice=Advice(found.advice.sentence, {**found.advice.changes, "wiring.mistake": "none"}))
+        return found
 
     def where(self, results):
         """Pins of the trouble, for the picture."""
@@ -130,13 +145,14 @@ class AnySource(OfTheWiring):
     examples = {"good": {}, "not": {"wiring.right.red_lead": "isolated"}, "cannot tell": {"wiring.right.red_lead": None}}
 
     def judge(self, results, layout):
-        if layout.unsaid:
+        if layout.sources and layout.unsaid:
             return self.unsaid(results)
         if layout.sources:
             return self.say("good", f"The receiver is fed by {joined(NAMES[key] for key in layout.sources)}.", results=results)
         meant = layout.meant_sources
         return self.say("stop", f"Nothing feeds the receiver: you meant {joined(NAMES[key] for key in meant)}, and its red lead does not reach.", 0, 1,
-                        Advice(f"Put the red lead of the {joined(meant)} throttle plug back; the other stays out and sleeved.", fed_by(results, meant[0])), results)
+                        Advice(f"Put the red lead of the {joined(meant)} throttle plug back; the other stays out and sleeved." if set(meant) <= set(SIDES) else
+                               f"Look for the red lead of {joined(NAMES[key] for key in meant)} with the meter and put it back.", fed_by(results, meant[0])), results)
 
     def where(self, results):
         return (results.layout.wiring.receiver.pin("battery.V"), *(pin.pin for pin in results.layout.facts.unused_reds if not results.layout.wiring.part(pin.pin.part).opto))
@@ -151,13 +167,13 @@ class BareStub(OfTheWiring):
     def judge(self, results, layout):
         bare = self.where(results)
         if bare:
-            sides = [layout.wiring.part(pin.part).side.replace("centre", "left") for pin in bare]
+            sides = [side_of(layout.wiring, pin.part) for pin in bare]
             return self.say("stop", f"The red lead of the {joined(sides)} throttle plug is cut and bare: its end carries 5 V as soon as the pack is in.", results=results,
                             advice=Advice("Sleeve it with shrink tube over its end, or lift its pin out of the plug and sleeve that.",
                                           {f"wiring.{side}.red_lead": "isolated" for side in sides}))
         if layout.unsaid:
             return self.unsaid(results)
-        out = [layout.wiring.part(one.pin.part).side.replace("centre", "left") for one in layout.facts.unused_reds]
+        out = [side_of(layout.wiring, one.pin.part) for one in layout.facts.unused_reds]
         if not out:
             return self.say("good", "No red lead is taken out in this layout.", results=results)
         how = quantities.quantity("wiring.isolation").choices[results.record.value("wiring.isolation")]
@@ -169,7 +185,7 @@ class BareStub(OfTheWiring):
 
 
 class SourceAsMeant(OfTheWiring):
-    code = "R04"
+    code = "R19"
     title = "Fed by what you meant"
     why = "The order of plugging in, the heat and the flight time are worked out for the source you chose."
     examples = {"good": {}, "not": {"wiring.left.red_lead": "connected", "wiring.right.red_lead": "isolated"}, "cannot tell": {"wiring.right.red_lead": None}}
@@ -187,64 +203,3 @@ class SourceAsMeant(OfTheWiring):
 
     def where(self, results):
         return tuple(source.pin for source in results.layout.facts.receiver_feed.sources)
-
-
-class ThrottleGround(OfTheWiring):
-    code = "R05"
-    title = "Ground of the throttle plugs"
-    why = "The black lead is the return of the signal; without it a controller hears nothing, or only as long as another way happens to exist."
-    examples = {"good": {}, "not": {"wiring.left.ground_kept": False}, "cannot tell": {"power.left.cells": None}}
-
-    def judge(self, results, layout):
-        lost = [one for one in layout.facts.grounds if not one.by_wire]
-        if not lost:
-            return self.say("good", "Each throttle plug has its black lead through to the receiver.", results=results)
-        sides = [layout.wiring.part(one.controller).side.replace("centre", "left") for one in lost]
-        sneaks = all(one.by_any_way for one in lost)
-        rest = "the signal returns by a way through the power leads, until that opens too." if sneaks else "its controller hears no pulses" + (
-            " and the receiver gets no supply." if set(sides) & set(layout.sources) else ".")
-        return self.say("stop", f"The black lead of the {joined(sides)} throttle plug is not connected: {rest}", results=results,
-                        advice=Advice(f"Put the black lead of the {joined(sides)} throttle plug back; only a red one is ever taken out.",
-                                      {f"wiring.{side}.ground_kept": True for side in sides}))
-
-    def where(self, results):
-        wiring = results.layout.wiring
-        return tuple(wiring.part(one.controller).pin("SG") for one in results.layout.facts.grounds if not one.by_wire)
-
-
-class OptoInput(OfTheWiring):
-    code = "R06"
-    title = "Opto-isolated controllers"
-    why = "An opto-isolated controller has no regulator: its red lead is an input that wants 5 V from the receiver."
-    examples = {"good": {}, "not": {"wiring.left.regulator_kind": "none", "wiring.left.red_lead": "isolated"}, "cannot tell": {"power.left.cells": None}}
-
-    def judge(self, results, layout):
-        if not layout.facts.opto:
-            return self.say("good", "No controller is opto-isolated.", results=results)
-        dry = [layout.wiring.part(one.controller).side.replace("centre", "left") for one in layout.facts.opto if not one.red_fed]
-        if not dry:
-            return self.say("good", "Each opto-isolated controller gets 5 V from the receiver on its red lead.", results=results)
-        return self.say("look again", f"The red lead of the {joined(dry)} controller is out, but that controller is opto-isolated: most want 5 V there for their signal side.",
-                        results=results, advice=Advice("Connect it, unless the controller's leaflet says that it has no red lead.", {f"wiring.{side}.red_lead": "connected" for side in dry}))
-
-    def where(self, results):
-        return tuple(results.layout.wiring.part(one.controller).pin("V5") for one in results.layout.facts.opto if not one.red_fed)
-
-
-class Polarity(OfTheWiring):
-    code = "R07"
-    title = "Plus to plus, minus to minus"
-    why = "A swapped plug destroys the controller in the moment it goes in; the meter finds it before the pack does."
-    examples = {"good": {}, "not": {"wiring.right.pack_polarity": "swapped"}, "cannot tell": {"power.left.cells": None}}
-
-    def judge(self, results, layout):
-        if not layout.facts.mixed_nets:
-            return self.say("good", "No plus meets a minus anywhere in this wiring.", results=results)
-        return self.say("stop", f"The {joined(layout.swapped)} pack plug is swapped: plus and minus of the pack meet where they must not, and the controller and its capacitor "
-                        "burst when it goes in.", results=results,
-                        advice=Advice("Solder the plug again, one lead at a time, and take the meter to it before any pack.", {f"wiring.{side}.pack_polarity": "right" for side in layout.swapped}))
-
-    def where(self, results):
-        wiring = results.layout.wiring
-        pins = [pin for net in results.layout.facts.mixed_nets for pin in net.pins if wiring.part(pin.part).kind == "socket"]
-        return tuple(pins) or tuple(pin for net in results.layout.facts.mixed_nets for pin in net.pins if pin.name.startswith("B"))

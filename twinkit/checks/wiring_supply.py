@@ -4,7 +4,7 @@ import math
 
 from twinkit import units
 from twinkit.checks.base import Advice, Check
-from twinkit.checks.wiring import BROKEN, capital, fed_by
+from twinkit.checks.wiring import BROKEN, capital, fed_by, joined
 from twinkit.quantities import SIDES
 
 STEP_OF_CURRENT = 0.1     # regulator ratings are advised in steps of 0.1 A
@@ -40,21 +40,40 @@ def _other(results, good):
 
 class CellsAgainstRegulator(OfTheSupply):
     code = "R10"
-    title = "Flat pack against the regulator"
-    why = "A regulator needs some volts above its own; below that its output falls with the pack and the receiver may restart."
+    title = "Cells against regulators and controllers"
+    why = "Too many cells destroy a regulator also when its red lead is out; too few leave it nothing to regulate, and the receiver may restart."
     source = "lm340_sheet"
-    examples = {"good": {}, "not": {"power.right.cells": 2, "wiring.right.regulator_kind": "linear"}, "cannot tell": {"power.left.cells": None}}
+    examples = {"good": {}, "not": {"wiring.right.regulator_cells": 2}, "cannot tell": {"wiring.right.regulator_cells": None, "power.right.controller_cells": None}}
+
+    def look(self, results):
+        layout, supplies = results.layout, results.wiring.supplies
+        over = [(one.words, one.cells, one.cells_limit, f"wiring.{one.key}.regulator_cells" if one.key in SIDES else "wiring.own_cells")
+                for one in supplies.values() if one.cells_limit is not None and one.cells > one.cells_limit]
+        limits = {side: results.record.value(f"power.{side}.controller_cells") for side in layout.sides}
+        cells = {side: layout.cells.get(side) or max(layout.cells.values()) for side in layout.sides}
+        over += [(f"the {side} controller", cells[side], int(limit), f"power.{side}.controller_cells") for side, limit in limits.items() if limit is not None and cells[side] > limit]
+        if over:
+            said = joined(f"{words} takes up to {most} cells, its pack has {have}" for words, have, most, _ in over)
+            first = over[0]
+            return self.say("stop", f"{capital(said)}: it breaks when the pack goes in, used or not.", first[1], first[2],
+                            Advice(f"Take a pack of {min(one[2] for one in over)} cells, or a part for {first[1]}.", {path: have for _, have, _, path in over}), results)
+        if not results.wiring.fed:
+            return self.say("cannot tell", self.nothing if layout.buildable else BROKEN, results=results)
+        return self.weigh(results, results.wiring)
 
     def weigh(self, results, bus):
         on = [bus.supplies[key] for key in bus.feeding if bus.supplies[key].kind != "pack"]
         if not on:
             return self.say("good", "The receiver pack feeds straight, without a regulator.", results=results)
+        dark = [one for one in on if one.cells_limit is None]
+        if dark:
+            return self.say("cannot tell", f"Nobody has said how many cells {joined(one.words for one in dark)} may see; its pack has {dark[0].cells}.", results=results)
         worst = min(on, key=lambda one: one.headroom)
         needs = worst.set_volts + worst.dropout
         words = (f"At your cut-off the pack still gives {units.say(worst.input_flat, 'volts')}; {worst.words} ({worst.kind}) needs {units.say(needs, 'volts')} "
                  f"for its {units.say(worst.set_volts, 'volts', significant=2)}")
         if worst.headroom >= 0:
-            return self.say("good", words + ".", worst.input_flat, needs, results=results)
+            return self.say("good", f"{words}, and may see {worst.cells_limit} cells.", worst.input_flat, needs, results=results)
         spare = math.floor((worst.input_flat - worst.set_volts) / STEP_OF_VOLTS + 1e-9) * STEP_OF_VOLTS
         advice = _other(results, lambda one: one.headroom >= 0)
         if advice is None and worst.key in SIDES and spare > 0:
@@ -79,10 +98,11 @@ class PlugCurrent(OfTheSupply):
             return self.say("good", words, bus.load_stall, bus.servo_contact_short, results=results)
         room = bus.servo_contact_short - (bus.load_stall - bus.stalled * results.record.value("wiring.servo_stall"))
         changes = {}
-        if bus.load_stall > bus.servo_contact_short and room > 0:
+        if bus.load_stall > bus.servo_contact_short and room > 0 and not results.record.rows("wiring.more_servos"):
             changes = {"wiring.servo_stall": math.floor(room / bus.stalled / 0.01) * 0.01}
         more = f", or take servos that stall at {units.say(changes['wiring.servo_stall'], 'small current', significant=2)} at most" if changes else ""
-        return self.say("look again", words, bus.load_stall, bus.servo_contact_short, Advice(f"Bring the 5 V in by two plugs of the receiver side by side{more}.", changes), results)
+        verdict = "stop" if bus.load_average > bus.servo_contact_short else "look again"
+        return self.say(verdict, words, bus.load_stall, bus.servo_contact_short, Advice(f"Bring the 5 V in by two plugs of the receiver side by side{more}.", changes), results)
 
 
 class RegulatorHeat(OfTheSupply):
@@ -118,7 +138,7 @@ class RegulatorHeat(OfTheSupply):
 
 
 class StallCurrent(OfTheSupply):
-    code = "R14"
+    code = "R13b"
     title = "Regulator with the servos stalled"
     why = "A regulator beyond its rating lets the volts go, and the receiver restarts just when two surfaces stick."
     source = "common_practice"
@@ -140,7 +160,7 @@ class StallCurrent(OfTheSupply):
 
 
 class ReceiverVolts(OfTheSupply):
-    code = "R15"
+    code = "R13c"
     title = "Volts at the receiver"
     why = "Receivers restart near 3.5 V, and the volts dip when two servos stall on a nearly empty pack."
     source = "common_practice"

@@ -47,8 +47,8 @@ class SignalLink:
 
 @dataclass(frozen=True)
 class GroundReturn:
-    """How the ground of a controller's servo plug reaches the receiver: by wire alone, or at least by some way (through other parts)."""
-    controller: str
+    """How the ground of a controller's servo plug, or of a supply of its own, reaches the receiver: by wire alone, or at least by some way (through other parts)."""
+    part: str
     by_wire: bool
     by_any_way: bool
 
@@ -190,9 +190,10 @@ def joined_outputs(wiring):
 
 
 def grounds(wiring):
-    """R05: how each servo ground reaches the receiver's - rail."""
+    """R05: how the ground of each throttle plug, and of a stand-alone regulator or receiver pack, reaches the receiver's - rail."""
     copper, ground, (_, rail) = nets(wiring), nets(wiring, "ground"), receiver_pins(wiring)
-    return tuple(GroundReturn(part.id, copper.same(part.pin("SG"), rail), ground.same(part.pin("SG"), rail)) for part in wiring.of_kind("controller"))
+    pins = [part.pin(name) for kind, name in (("controller", "SG"), ("regulator", "out-"), ("receiver_pack", "-")) for part in wiring.of_kind(kind)]
+    return tuple(GroundReturn(pin.part, copper.same(pin, rail), ground.same(pin, rail)) for pin in pins)
 
 
 def opto_links(wiring):

@@ -37,11 +37,15 @@ class MeterLine:
     normal: str
     reveals: str
 
+    def probes(self, wiring):
+        """Where the probes go and what is pulled: the name of this line, the same whatever it reads."""
+        out = f", with out: {', '.join(self.pulled)}" if self.pulled else ""
+        return f"{wiring.words(self.a)} to {wiring.words(self.b)}{out}"
+
     def words(self, wiring):
         """The line as it is read aloud."""
-        out = f", with out: {', '.join(self.pulled)}" if self.pulled else ""
         note = f" ({self.normal})" if self.normal else ""
-        return f"{wiring.words(self.a)} to {wiring.words(self.b)}{out}: {self.expected}{note}"
+        return f"{self.probes(wiring)}: {self.expected}{note}"
 
 
 _REVEALS = {
@@ -102,14 +106,16 @@ def read(wiring, line):
     return _Bench(wiring).read(line.kind, line.a, line.b, line.pulled)
 
 
+def readings(built, lines):
+    """What every line of a sheet shows on the wiring as built; "nothing" where a probe finds no part."""
+    known, bench = set(built.pins), _Bench(built)
+    return tuple(bench.read(line.kind, line.a, line.b, line.pulled) if {line.a, line.b} <= known else "nothing" for line in lines)
+
+
 def differences(lines, built):
     """Lines of a sheet that read otherwise on the wiring as built, each with that reading. Lines on a part that is not there are passed over."""
-    known, bench, found = set(built.pins), _Bench(built), []
-    for line in lines:
-        shown = bench.read(line.kind, line.a, line.b, line.pulled) if {line.a, line.b} <= known else line.expected
-        if shown != line.expected:
-            found.append((line, shown))
-    return tuple(found)
+    known = set(built.pins)
+    return tuple((line, shown) for line, shown in zip(lines, readings(built, lines)) if shown != line.expected and {line.a, line.b} <= known)
 
 
 def direction_test(meant, built):
@@ -140,6 +146,7 @@ class _Bench:
     def read(self, line_kind, a, b, pulled):
         if line_kind == "pack polarity":
             ends = {pin for wire in self.wiring.wires_at(a) if wire.connectors for pin in (wire.a, wire.b)}
+            ends = ends if self.wiring.wires_at(Pin(a.part, "-")) else set()
             return "right way" if b in ends else "wrong way" if ends else "nothing"
         beeping, copper = self.joined(pulled)
         if beeping.same(a, b):

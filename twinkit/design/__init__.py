@@ -85,7 +85,25 @@ class Results:
     def settings(self):
         from twinkit.design import wiring
 
-        return wiring.settings(self.ground())
+        return wiring.settings(self.ground(), self.layout)
+
+    @cached_property
+    def radio(self):
+        from twinkit.design import wiring
+
+        return wiring.radio(self.ground(), self.layout)
+
+    @cached_property
+    def metering(self):
+        from twinkit.design import wiring
+
+        return wiring.metering(self.ground(), self.layout)
+
+    @cached_property
+    def switching(self):
+        from twinkit.design import wiring
+
+        return wiring.switching(self.ground(), self.layout)
 
     @cached_property
     def layouts(self):
@@ -173,6 +191,6 @@ class Results:
 
 # The results behind each step: what its page shows and what its snapshot keeps.
 STEP_RESULTS = {
-    "start": ("start",), "power": ("power",), "wiring": ("layout", "settings", "wiring"), "leads": ("leads", "lead_losses"), "weight": ("weight", "slide", "flight"),
+    "start": ("start",), "power": ("power",), "wiring": ("layout", "settings", "wiring", "radio", "metering", "switching"), "leads": ("leads", "lead_losses"), "weight": ("weight", "slide", "flight"),
     "wing": ("geometry", "wing"), "rudder": ("rudder",), "bench": ("bench", "compared", "trials", "flight_log"),
 }

