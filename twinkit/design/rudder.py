@@ -5,6 +5,7 @@ from functools import cached_property
 
 import numpy as np
 
+from twinkit import tables
 from twinkit.design import levers
 from twinkit.design.base import Result
 from twinkit.design.one_motor import CONTROL_CASES, OTHER, SIDES, UNCERTAIN, Banded, Situation, banded, single, situation
@@ -62,6 +63,8 @@ class OneSide:
     fast_cap: float
     slip_full: float        # sideslip with the rudder in the middle at full throttle, and on the thrust of level flight
     slip_level: float
+    sideways_drag: float    # of sideslip, rudder and ailerons on the thrust that is held
+    closed_climb: Banded    # with both throttles closed
 
     @property
     def safe_throttle(self):
@@ -112,6 +115,8 @@ class OneMotorOut(Result):
     situation: Situation
     speeds: np.ndarray        # thrust of the live motor at full throttle over these, the worse side dead
     live: np.ndarray
+    live_look: np.ndarray     # the same on the throttle looked at, and on the one it leaves the ground with
+    live_launch: np.ndarray
     live_at_approach: np.ndarray      # over the throttles
 
     @property
@@ -146,6 +151,7 @@ def one_motor_out(g, start, geometry, weight, power, wing):
     g.use(start), g.use(geometry), g.use(weight, needed=False), g.use(power), g.use(wing)
     entries = {name: g(f"rudder.{name}") for name in ("throw", "used_share", "aileron_throw", "approach_factor", "dead_propeller", "look_throttle", "launch_throttle")}
     curve = g("rudder.curve") == "five_points" and g("power.throttle") == "two_channels"       # one channel moves both sides alike
+    entries["mix_share"] = g("rudder.mix_share") if g("rudder.mix") == "thrust" else tables.values("rudder/assumptions")["steering_difference"]
     margin, kv_spread = g("limits.engine_out_over_stall"), g("limits.kv_spread")
     throw_speed = g("wing.throw_speed") if start.launch == "hand" else None
     if geometry.missing or wing.cl_max is None:
@@ -161,7 +167,7 @@ def one_motor_out(g, start, geometry, weight, power, wing):
     fields |= {"margin": margin, "look_throttle": entries["look_throttle"], "launch_throttle": entries["launch_throttle"], "launch": start.launch,
                "leave_speed": throw_speed or wing.approach_speed, "situation": case, "sideslip_limit": case.sideslip_limit, "nacelle_out": geometry.nacelle_out,
                "closest_out": geometry.fuselage_width / 2.0 + max(power.left.propeller_diameter, power.right.propeller_diameter) / 2.0 + g("limits.tip_fuselage")}
-    fields |= _balanced(case, power, wing, fields, curve, kv_spread)
+    fields |= _balanced(case, power, wing, fields, curve, kv_spread, entries["mix_share"])
     return OneMotorOut(**fields, **g.marks())
 
 
@@ -194,7 +200,7 @@ def _solved(power, throttles, speeds, both):
     return np.maximum(live, 0.0), list(zip(left[first:], right[first:]))
 
 
-def _balanced(case, power, wing, fields, curve, kv_spread):
+def _balanced(case, power, wing, fields, curve, kv_spread, mix_share):
     """Fields of OneMotorOut that take the balance; all speeds and throttles are solved at once."""
     approach, cruise, leave = fields["approach"], fields["cruise"], fields["leave_speed"]
     grid = np.linspace(LOWEST_SPEED * wing.stall_speed, float(power.speeds[-1]), GRID_SPEEDS)
@@ -206,11 +212,14 @@ def _balanced(case, power, wing, fields, curve, kv_spread):
     curves, points = live[:, :THROTTLES.size], live[:, THROTTLES.size:]
     control, best = _control_speeds(case, grid, points[..., :GRID_SPEEDS])                       # (2, asked, cases), (2, asked)
     held = _held(case, speeds, points[:, 0], np.concatenate([[GRID_SPEEDS], above]))
+    climbs, best_climbs = case.climb(held["cases"], approach), case.climb(held["best"][:, None], approach, held["best_bank"][:, None], case.likely)
+    closed = single(case.closed_climb(approach))
     sides = {}
     for k, dead in enumerate(SIDES):
         here = curves[k, :, GRID_SPEEDS]                                                         # thrust at approach over the throttles
         throttle = lambda thrust, place: _number(throttle_for_thrust(np.atleast_1d(thrust), THROTTLES, curves[k, :, place])[0])  # noqa: B023, E731
         cases, best_held = held["cases"][k], held["best"][k]
+        sideways = float(case.sideways_drag(case.likely, cases[0], approach, 0.0)[k, 0])
         climb = np.nan_to_num(held["climb"][k], nan=-np.inf)
         top = int(np.argmax(climb))
         flown = held["speeds"]
@@ -218,9 +227,9 @@ def _balanced(case, power, wing, fields, curve, kv_spread):
             dead=dead, live=OTHER[dead], full=single(control[k, 0]), look=single(control[k, 1]), launch=float(control[k, 2, 0]), best_full=float(best[k, 0]),
             thrust=float(here[-1]), cap_thrust=single(cases),
             cap=_throttles(throttle_for_thrust(np.minimum(cases / case.moved["thrust"][k], here[-1]), THROTTLES, here)), cap_status=str(held["status"][k]),
-            climb=single(case.climb(cases, approach)[k]), best_cap=throttle(best_held, GRID_SPEEDS), best_climb=float(case.climb(best_held, approach)[k, 0]),
+            climb=single(climbs[k]), best_cap=throttle(best_held, GRID_SPEEDS), best_climb=float(best_climbs[k, 0]),
             safe_cap=throttle(held["safe"][k], GRID_SPEEDS + 1), leave_cap=throttle(held["leave"][k], GRID_SPEEDS + 2), level_speed=_first_above(flown, climb),
-            fast_speed=float(flown[top]), fast_climb=float(climb[top]), fast_cap=throttle(held["flown"][k, top], held["places"][top]),
+            sideways_drag=sideways, closed_climb=closed, fast_speed=float(flown[top]), fast_climb=float(climb[top]), fast_cap=throttle(held["flown"][k, top], held["places"][top]),
             **_at_approach(case, dead, float(cases[0]), approach, here))
     other, worse = sorted(SIDES, key=lambda side: (sides[side].full.value, -sides[side].cap.value))
     k = SIDES.index(worse)
@@ -232,8 +241,17 @@ def _balanced(case, power, wing, fields, curve, kv_spread):
     return {**sides, "worse": worse, "alike": not np.isfinite(pair).all() or pair[0] - pair[1] <= case.shape.values["alike"] * pair[0], "throttles": THROTTLES,
             "curve": value, "curve_low": low, "curve_high": high, "curve_best": drawn_best[0], "slip_approach": slips[0], "slip_cruise": slips[1],
             "slip_look": float(np.abs(case.slip(points[k, 1, GRID_SPEEDS], approach, worse).angle)),
-            "speeds": grid, "live": points[k, 0, :GRID_SPEEDS], "live_at_approach": curves[k, :, GRID_SPEEDS], "band_parts": _band_parts(control[k, 0]),
-            "unlike": unlike(case, THROTTLES, (0.0, *standing), (cruise, *cruising), (approach, *approaching), middle, curve, kv_spread)}
+            "speeds": grid, "live": points[k, 0, :GRID_SPEEDS], "live_look": points[k, 1, :GRID_SPEEDS], "live_launch": points[k, 2, :GRID_SPEEDS],
+            "live_at_approach": curves[k, :, GRID_SPEEDS], "band_parts": _band_parts(control[k, 0]),
+            "unlike": unlike(case, THROTTLES, (0.0, *standing), (cruise, *cruising), (approach, *approaching), middle,
+                             _both(case, approach, THROTTLES, approaching), curve, kv_spread, mix_share)}
+
+
+def _both(case, speed, throttles, pulling):
+    """Throttle of both motors for level flight at a speed; full where that is not enough."""
+    wanted = case.level_thrust_of_both(speed)
+    found = throttle_for_thrust(np.atleast_1d(wanted), throttles, pulling[0] + pulling[1])[0]
+    return float(found) if np.isfinite(found) else 1.0
 
 
 def _control_speeds(case, grid, live, first=0):
@@ -256,10 +274,10 @@ def _held(case, speeds, full, places):
     best = np.arange(place.size) == count
     side, column = (x.ravel() for x in np.indices((2, place.size)))
     found = case.holdable(speeds[place[column]], full[side, place[column]], side, moved[column], best[column])
-    thrust, status = found.thrust.reshape(2, -1), found.status.reshape(2, -1)
+    thrust, status, bank = (x.reshape(2, -1) for x in (found.thrust, found.status, found.bank))
     flown = thrust[:, count + 3:]
-    return {"cases": thrust[:, :count], "best": thrust[:, count], "safe": thrust[:, count + 1], "leave": thrust[:, count + 2], "status": status[:, 0],
-            "flown": flown, "speeds": speeds[places], "places": places, "climb": case.climb_over(flown, speeds[places])}
+    return {"cases": thrust[:, :count], "best": thrust[:, count], "best_bank": bank[:, count], "safe": thrust[:, count + 1], "leave": thrust[:, count + 2], "status": status[:, 0],
+            "flown": flown, "speeds": speeds[places], "places": places, "climb": case.climb(flown, speeds[places], inputs=case.likely)}
 
 
 def _at_approach(case, dead, held, approach, samples):

@@ -10,6 +10,7 @@ from twinkit.physics.wing import lift_slope_datcom
 
 # What is uncertain of the derivatives, as names of the factors that derivatives_of takes; the last two share a band.
 FACTORS = ("fin", "rudder", "body", "nacelles and propellers")
+BODIES = ("fuselage", "nacelles", "propellers")
 STUBBY = 1.01       # least length over diameter at which a body still counts as one
 
 
@@ -101,6 +102,11 @@ def fin_slope(shape):
     """Lift slope of the fin."""
     return derivatives.fin_lift_slope(height=shape.fin_height, area=shape.fin_height * shape.fin_chord, end_plate_factor=shape.values["end_plate_factor"],
                                       section_slope_ratio=shape.values["section_slope_ratio"], half_chord_sweep=0.0)
+
+
+def fin_aspect(shape):
+    """Aspect ratio of the fin, its end plates counted."""
+    return shape.values["end_plate_factor"] * shape.fin_height / shape.fin_chord
 
 
 def _fin_above(shape):
