@@ -10,7 +10,7 @@ from twinkit.design import levers
 from twinkit.design.base import Result
 from twinkit.design.one_motor import CONTROL_CASES, OTHER, SIDES, UNCERTAIN, Banded, Situation, banded, single, situation
 from twinkit.design.unlike import Unlike, unlike
-from twinkit.design.yaw import derivatives_of, shape_of, sideslip_parts
+from twinkit.design.yaw import derivatives_of, derived, shape_of, sideslip_parts
 from twinkit.physics import control_surfaces
 from twinkit.physics.derivatives import LateralDerivatives, contribution_table
 from twinkit.physics.thrust_mismatch import throttle_for_thrust
@@ -79,10 +79,14 @@ class OneMotorOut(Result):
 
     derivatives: LateralDerivatives
     parts: tuple
+    derived: tuple            # by controls and rates, with bands
+    thin_effectiveness: float  # of a thin sheet in ideal air, and what is left of it in practice with this hinge
     effectiveness: float
+    brakes: tuple             # of the left and the right controller
     throw: float
     used_angle: float
     used_effective: float
+    throw_effective: float
     full_effect_angle: float  # travel up to which the rudder has its full effect, and beyond which it has no more
     best_angle: float
     has_rudder: bool
@@ -152,6 +156,7 @@ def one_motor_out(g, start, geometry, weight, power, wing):
     entries = {name: g(f"rudder.{name}") for name in ("throw", "used_share", "aileron_throw", "approach_factor", "dead_propeller", "look_throttle", "launch_throttle")}
     curve = g("rudder.curve") == "five_points" and g("power.throttle") == "two_channels"       # one channel moves both sides alike
     entries["mix_share"] = g("rudder.mix_share") if g("rudder.mix") == "thrust" else tables.values("rudder/assumptions")["steering_difference"]
+    entries["brakes"] = tuple(bool(g(f"wiring.{side}.brake")) for side in SIDES)
     margin, kv_spread = g("limits.engine_out_over_stall"), g("limits.kv_spread")
     throw_speed = g("wing.throw_speed") if start.launch == "hand" else None
     if geometry.missing or wing.cl_max is None:
@@ -175,6 +180,9 @@ def _sideways(shape, entries, wing):
     """What is known from the shape alone."""
     throw, used = entries["throw"], entries["used_share"] * entries["throw"]
     return {"derivatives": derivatives_of(shape, wing.cl_max / entries["approach_factor"] ** 2), "parts": contribution_table(sideslip_parts(shape)),
+            "derived": derived(shape, wing.cl_max / entries["approach_factor"] ** 2), "brakes": entries["brakes"],
+            "thin_effectiveness": float(control_surfaces.thin_aerofoil_effectiveness(shape.rudder_share)),
+            "throw_effective": float(control_surfaces.effective_limit(travel=throw)),
             "effectiveness": float(control_surfaces.surface_effectiveness(chord_share=shape.rudder_share, gap_openness=shape.gap)), "throw": throw, "used_angle": used,
             "used_effective": float(control_surfaces.effective_limit(travel=used)),
             "full_effect_angle": float(control_surfaces.FULL_EFFECT_ANGLE), "best_angle": float(control_surfaces.BEST_ANGLE),

@@ -63,7 +63,9 @@ class Sizing(Result):
     shares: np.ndarray
     climb: np.ndarray
     climb_low: np.ndarray
-    weathercock_height: float     # fin height from which the weathercock stability suffices; None: no usual one
+    climb_closer: np.ndarray      # most likely, nacelles close in; None where they stand there already
+    climb_folded: np.ndarray      # most likely, propellers that fold; None where they do
+    weathercock_height: float     # fin height from which the weathercock stability suffices; None: everywhere or nowhere on the map
     wanted: float
     needed: tuple
     closest: float                # nacelle place of the column "close in"
@@ -81,11 +83,14 @@ def sizing(g, out):
         return Sizing.unknown(g)
     heights = np.linspace(*_span("wing.fin_height", out.situation.shape.fin_height), MAP[0])
     shares = np.linspace(0.20, 0.70, MAP[1])
-    cases = _climbs(out, out.situation, *np.meshgrid(heights, shares))
+    fins = np.meshgrid(heights, shares)
+    cases = _climbs(out, out.situation, *fins)
     closest = max(np.ceil(out.closest_out / FIN_STEP - 1e-6) * FIN_STEP, 0.0)
+    closer, fold = _variants(out, closest)
+    likely = lambda case: None if case is None else _climbs(out, case.as_likely(), *fins)[0].reshape(shares.size, -1)  # noqa: E731
     return Sizing(lines=_lines(out), dead_states=_dead_states(out), heights=heights, shares=shares, climb=cases[0].reshape(shares.size, -1),
-                  climb_low=banded(cases)[1].reshape(shares.size, -1), weathercock_height=out.fin_that_points(weathercock), wanted=wanted,
-                  needed=_needed(out, wanted, closest), closest=float(closest), **g.marks())
+                  climb_low=banded(cases)[1].reshape(shares.size, -1), weathercock_height=_enough(out, heights, weathercock), wanted=wanted,
+                  climb_closer=likely(closer), climb_folded=likely(fold), needed=_needed(out, wanted, closer, fold), closest=float(closest), **g.marks())
 
 
 def _span(path, own):
@@ -139,15 +144,28 @@ def _dead_states(out):
     return tuple(rows)
 
 
-def _needed(out, wanted, closest):
+def _enough(out, heights, wanted):
+    """Fin height at which the weathercock stability passes what is wanted; None when it does not on this row."""
+    shape = out.situation.shape
+    stability = derivatives_of(shape.with_fin(heights, shape.rudder_share), out.situation.lift).cn_beta
+    return float(np.interp(wanted, stability, heights)) if stability[0] < wanted <= stability[-1] and (np.diff(stability) > 0.0).all() else None
+
+
+def _variants(out, closest):
+    """The situation with the nacelles as close in as they may stand, and with propellers that fold; None where it is so already."""
+    case = out.situation
+    return (replace(case, arm=case.arm - (out.nacelle_out - closest)) if closest < out.nacelle_out else None,
+            folded(case) if case.dead_state != "folded" else None)
+
+
+def _needed(out, wanted, closer, fold):
     """Smallest usual fin by rudder share, three ways."""
     case, own = out.situation, out.situation.shape.rudder_share
     shares = np.array(sorted({*SHARES, *([round(own, 4)] if own > 0.0 else [])}))
     low, high = quantity("wing.fin_height").usual
     heights = np.arange(np.ceil(low / FIN_STEP - 1e-6), np.floor(high / FIN_STEP + 1e-6) + 1.0) * FIN_STEP
-    nearer = replace(case, arm=case.arm - (out.nacelle_out - closest)) if closest < out.nacelle_out else None
     found = []
-    for variant in (case, nearer, folded(case) if case.dead_state != "folded" else None):
+    for variant in (case, closer, fold):
         if variant is None:
             found.append([None] * shares.size)
             continue

@@ -15,6 +15,8 @@ from twinkit.physics.lateral import LateralModes
 
 PLACES = ("cruise", "climb", "leaving")
 # Each reaction after the delay: rudder against the yaw, ailerons against the bank, live throttle closed.
+SLOW_STEPS = 2            # a longer time step where many responses are asked: the fastest root still takes six of them
+TRIED = np.linspace(0.0, 1.0, 51)     # throttles tried for the one that leaves the pilot his time
 REACTIONS = {"none": (False, False, False), "rudder": (True, False, False), "both": (True, True, False), "closed": (False, True, True)}
 
 
@@ -49,6 +51,7 @@ class Seconds(Result):
     bank_at_delay: float      # size of the bank in cruise when the pilot first acts; None: the model is left before
     bank_believed: float
     sideslip_believed: float
+    second_throttle: float    # largest throttle at approach speed on which a loss stays within what is believed until the pilot acts
     modes: LateralModes       # in cruise and in the climb
     frame: dict               # what the sampled stories start from
 
@@ -87,7 +90,7 @@ def seconds(g, weight, wing, rudder):
     v = case.shape.values
     return Seconds(launch=rudder.launch, speeds=speeds, thrusts=thrusts, dead=rudder.worse, delay=delay, time=found.time, stories=stories,
                    bank_at_delay=at if np.isfinite(at) else None, bank_believed=v["bank_believed"], sideslip_believed=v["sideslip_believed"],
-                   modes=lateral.lateral_modes(system.matrix[:2, 0, 0]), frame=frame, **g.marks())
+                   second_throttle=_second_throttle(frame, rudder, a["loss_step"]), modes=lateral.lateral_modes(system.matrix[:2, 0, 0]), frame=frame, **g.marks())
 
 
 def sampled(g, seconds):
@@ -108,9 +111,19 @@ def sampled(g, seconds):
                "slipstream": near(values["slipstream_band"] / values["slipstream_factor"]), "dead": rng.triangular(low, 1.0, high, draws),
                "thrust": near(float(np.ptp(moved["thrust"][SIDES.index(seconds.dead)]) / 2.0)), "inertia": near(a["inertia_band"]),
                "delay": lasting("pilot_delay"), "decay": lasting("thrust_decay"), "servo": lasting("servo_rate"), "gain": lasting("bank_gain")}
-    _, found = _motion(frame, 2.0 * a["loss_step"], **factors)
+    _, found = _motion(frame, SLOW_STEPS * a["loss_step"], **factors)
     kept = np.isnan(found.sideslip_crossing) & np.isnan(found.bank_crossing)
     return Sampled(draws=draws, kept=kept.mean(axis=-1), **g.marks())
+
+
+def _second_throttle(frame, rudder, step):
+    """Throttles rising from nothing, both motors alike until one stops, nothing done."""
+    thrust = np.interp(TRIED, rudder.throttles, rudder.live_at_approach)
+    slow = frame | {"speed": np.array([[[rudder.approach]]]), "thrust": thrust[:, None, None], "rolling": False}
+    _, found = _motion(slow, SLOW_STEPS * step, {"none": REACTIONS["none"]}, frame["delay"] + SLOW_STEPS * step)
+    lost = np.fmin(found.sideslip_crossing, found.bank_crossing)[:, 0, 0] < frame["delay"]
+    first = int(np.argmax(lost)) if lost.any() else TRIED.size
+    return float(TRIED[max(first - 1, 0)])
 
 
 def _ends(name):
@@ -121,7 +134,7 @@ def _ends(name):
     return at + 1, at
 
 
-def _motion(frame, step, fin=1.0, body=1.0, small=1.0, rudder=1.0, slipstream=1.0, dead=1.0, thrust=1.0, inertia=1.0, delay=1.0, decay=1.0, servo=1.0, gain=1.0):
+def _motion(frame, step, reactions=REACTIONS, duration=None, fin=1.0, body=1.0, small=1.0, rudder=1.0, slipstream=1.0, dead=1.0, thrust=1.0, inertia=1.0, delay=1.0, decay=1.0, servo=1.0, gain=1.0):
     """Lateral system and response, shape (places, reactions, draws); the factors are numbers or (draws,)."""
     case, side, speed = frame["case"], frame["dead"], frame["speed"]
     v, k, a = case.shape.values, SIDES.index(side), tables.values("rudder/assumptions")
@@ -136,13 +149,13 @@ def _motion(frame, step, fin=1.0, body=1.0, small=1.0, rudder=1.0, slipstream=1.
     drag = case.dead_drag(speed, side) * dead
     roll = asymmetric_thrust.slipstream_roll(pull, speed, case.density, lift, disk, case.chord, arm, v["slipstream_factor"] * slipstream)
     needed = np.abs(np.nan_to_num(case.trim(frame["thrust"], speed, side).rudder)) if frame["has_rudder"] else 0.0
-    thrown, levelled, closed = (np.array(column)[:, None] for column in zip(*REACTIONS.values()))
+    thrown, levelled, closed = (np.array(column)[:, None] for column in zip(*reactions.values()))
     ailerons = case.aileron_limit if np.isfinite(case.aileron_limit) else 0.0
     return system, sudden_loss.sudden_loss_response(
         matrix=system.matrix, inputs=system.inputs, thrust=pull, dead_drag=drag, arm=arm, rolling_moment=np.abs(roll), dead_side=side, decay_time=v["thrust_decay"] * decay,
         pilot_delay=frame["delay"] * delay, servo_rate=v["servo_rate"] * servo, rudder_used=np.where(thrown, np.minimum(needed, frame["used"]), 0.0),
         aileron_limit=np.where(levelled, ailerons, 0.0), bank_gain=v["bank_gain"] * gain, live_share=np.where(closed, 0.0, 1.0), sideslip_limit=v["sideslip_believed"],
-        bank_limit=v["bank_believed"], duration=a["loss_duration"], step=step)
+        bank_limit=v["bank_believed"], duration=duration or a["loss_duration"], step=step)
 
 
 def _on_wheels(flying, uncoupled):

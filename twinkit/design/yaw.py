@@ -15,6 +15,23 @@ STUBBY = 1.01       # least length over diameter at which a body still counts as
 
 
 @dataclass(frozen=True)
+class Derived:
+    """One derivative by a control or a rate: symbol, value, half-width of its band, how it is estimated, key of the source."""
+
+    part: str
+    symbol: str
+    value: float
+    band: float
+    method: str
+    source: str
+
+
+# Derivatives by controls and rates that the page tells: kind (row of engine_out/estimate_bands), symbol, field.
+TOLD = (("rudder", "Cn by rudder", "cn_rudder"), ("rudder", "CY by rudder", "cy_rudder"), ("ailerons", "Cl by aileron", "cl_aileron"), ("aileron yaw", "Cn by aileron", "cn_aileron"),
+        ("roll damping", "Cl by roll rate", "cl_p"), ("yaw damping", "Cn by yaw rate", "cn_r"), ("roll by yaw rate", "Cl by yaw rate", "cl_r"), ("yaw by roll rate", "Cn by roll rate", "cn_p"))
+
+
+@dataclass(frozen=True)
 class Shape:
     """What the lateral derivatives are made of: plain numbers, SI. Heights count above, arms behind the centre of gravity."""
 
@@ -141,3 +158,11 @@ def derivatives_of(shape, lift_coefficient, fin=1.0, rudder=1.0, body=1.0, small
         cy_beta=total.cy_beta, cl_beta=total.cl_beta, cn_beta=total.cn_beta, cy_rudder=by_rudder.cy_rudder, cl_rudder=by_rudder.cl_rudder,
         cn_rudder=by_rudder.cn_rudder, cl_aileron=cl_aileron, cn_aileron=cn_aileron, cl_p=damping.cl_p, cn_p=damping.cn_p, cl_r=damping.cl_r, cn_r=damping.cn_r,
         cy_r=damping.cy_r, cy_p=damping.cy_p)
+
+
+def derived(shape, lift_coefficient):
+    """The derivatives by controls and rates with their bands, those of a rudder or ailerons there are not left out."""
+    d, table = derivatives_of(shape, lift_coefficient), tables.read("engine_out/estimate_bands")
+    without = {*(("rudder",) if shape.rudder_share <= 0.0 else ()), *(("ailerons", "aileron yaw") if shape.aileron_share <= 0.0 or shape.aileron_inner >= 1.0 else ())}
+    rows = [(table.row("part", part), symbol, float(getattr(d, field))) for part, symbol, field in TOLD if part not in without]
+    return tuple(Derived(row["part"], symbol, value, abs(value) * row["band"], row["method"], row["source"]) for row, symbol, value in rows)
