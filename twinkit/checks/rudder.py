@@ -78,7 +78,7 @@ class ThrottleLeftOpen(Check):
             return self.say("stop", f"With the {side.dead} motor dead the rudder does not hold even the drag of its propeller, wings level on {used} of its travel.",
                             0.0, bound, Advice("Plan to close both throttles and land straight ahead; page 05 and the levers of this page make the rudder larger.", close), results)
         value = out.approach / side.look.value
-        stall = f" That is below your stall at {say(out.stall, 'speed')}, which then is the limit." if side.look.value < out.stall else ""
+        stall = f" {say(side.look.value, 'speed')} lies below your stall at {say(out.stall, 'speed')}, so the stall is the limit." if side.look.value < out.stall else ""
         held = (f"With the {side.dead} motor dead and the other on {open_} the rudder, wings level on {used} of its travel, holds it from {say(side.look.value, 'speed')} up "
                 f"({speed_range(side.look, system)})")
         if value >= bound:

@@ -3,7 +3,7 @@
 import math
 
 from twinkit.checks.base import Advice, Check
-from twinkit.checks.rudder import gives, percent
+from twinkit.checks.rudder import percent
 
 SIDES = ("left", "right")
 LEAST_MIXES = 2       # rudder to the left throttle, rudder to the right one
@@ -30,13 +30,18 @@ class DeadPropeller(SettingsCheck):
         loose = [side for side, brake in zip(SIDES, results.rudder.brakes) if not brake]
         stiff = [side for side in SIDES if value(f"power.{side}.propeller_style") != "folding"] if state == "folded" else []
         told = "standing still" if state == "stopped" else "folded"
-        wrong = [*([f"the {gives(loose)} controller has no brake set on page 02"] if loose else []),
-                 *([f"the {gives(stiff)} propeller is no folding one on page 01"] if stiff else [])]
+        wrong = [*([_of(loose, "controller has its brake set on page 02", "controller has no brake set on page 02")] if loose else []),
+                 *([_of(stiff, "propeller is a folding one on page 01", "propeller is no folding one on page 01")] if stiff else [])]
         if wrong:
             return self.say("look again", f"The dead propeller is counted as {told}, but {' and '.join(wrong)}: it will windmill.", results=results, advice=Advice(
                 "Count it as windmilling, or change that first.", {"rudder.dead_propeller": "windmilling"}))
         return self.say("good", f"The dead propeller is counted as {told}, and both controllers have their brake set. A brake holds only while its controller still has power: "
                         "after an empty pack or a burnt controller the propeller may windmill all the same.", results=results)
+
+
+def _of(sides, neither, one):
+    """Both or one side in words."""
+    return f"neither {neither}" if len(sides) == len(SIDES) else f"the {sides[0]} {one}"
 
 
 class MixNearIdle(SettingsCheck):
