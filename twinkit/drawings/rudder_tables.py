@@ -76,7 +76,7 @@ def parts_sheet(results):
     title = "What turns the nose into the wind, and what turns it out"
     if out.parts is None:
         return not_known(out.missing, title)
-    number = lambda x, band: f"{float(x):+.3f} ± {float(band):.3f}" if abs(float(x)) >= 0.0005 else "0"  # noqa: E731
+    number = lambda x, band: f"{float(x):+.3f}\u00a0±\u00a0{float(band):.3f}" if abs(float(x)) >= 0.0005 else "0"  # noqa: E731
     rows = [(row.part, number(row.cn_beta, row.cn_band), number(row.cy_beta, row.cy_band), number(row.cl_beta, row.cl_band), "" if row.part == "total" else _from(row.part)) for row in out.parts]
     fin, total = out.parts[0], out.parts[-1]
     against = 100.0 * (1.0 - float(total.cn_beta) / float(fin.cn_beta))
@@ -93,7 +93,7 @@ def derived_sheet(results):
         return not_known(out.missing, title)
     what = {"Cn by rudder": "turns the nose", "CY by rudder": "pushes the tail aside", "Cl by aileron": "rolls it", "Cn by aileron": "pulls the nose against the roll", "Cl by roll rate": "damps the roll",
             "Cn by yaw rate": "damps the yaw", "Cl by yaw rate": "rolls it into a turn", "Cn by roll rate": "pulls the nose against a roll"}
-    rows = tuple((d.symbol, f"{d.value:+.3f} ± {d.band:.3f}", what[d.symbol], _from(d.part)) for d in out.derived)
+    rows = tuple((d.symbol, f"{d.value:+.3f}\u00a0±\u00a0{d.band:.3f}", what[d.symbol], _from(d.part)) for d in out.derived)
     return Sheet(title, ("derivative", "value", "it", "estimated from"), rows,
                  note="For each radian of the surface, or of the rate times span over twice the speed; at approach speed. Rates matter in the seconds after, not in straight flight.")
 
@@ -138,8 +138,9 @@ def straight_sheet(results):
 
     rows = tuple((STRAIGHT_WORDS[r.name], say(r.bank, "angle", 2) if abs(r.bank) < 0.7 else "no bank does it", slip(r.sideslip), "none" if r.name == "rudder in the middle" else "more than it has" if r.rudder is None else say(r.rudder, "angle", 2),
                   say(r.aileron, "angle", 2), say(r.drag, "thrust", 2) if r.enough else "", rate(r.climb, system) if r.enough else "not held") for r in found.rows)
+    none = "" if any(r.enough for r in found.rows) else "No way holds it on this throttle: pull the one you leave open down, above. "
     return Sheet(title, ("way", f"bank to the {live}", "sideslip", "rudder", "ailerons", "drag of it", "it then"), rows,
-                 note=f"{out.bad.dead.capitalize()} motor dead, {say(found.speed, 'speed')}, {percent(out.look_throttle)} of the live throttle: {say(found.thrust, 'thrust')}. All of the rudder's travel may be used here. "
+                 note=f"{out.bad.dead.capitalize()} motor dead, {say(found.speed, 'speed')}, {percent(out.look_throttle)} of the live throttle: {say(found.thrust, 'thrust')}. {none}All of the rudder's travel may be used here. "
                       "Wings level slips toward the dead motor, too much bank toward the live one; the small bank between them drags least.")
 
 
