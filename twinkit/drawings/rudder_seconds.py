@@ -37,7 +37,6 @@ class Seconds(Picture):
 
     size = (7.0, 4.3)
     needs = ("seconds",)
-    slow = True
 
     def build(self):
         grid = self.figure.add_gridspec(1, len(PLACES))

@@ -18,7 +18,6 @@ class Depends(Picture):
 
     size = (7.0, 5.6)
     needs = ("sizing",)
-    slow = True
     PANELS = (("bank", "angle", "bank to the live side, deg"), ("throw", "angle", "rudder throw, deg"), ("nacelles out", "length", "nacelles out, {}"),
               ("fin height", "length", "fin height, {}"), ("rudder share", "share", "rudder, % of the fin chord"))
 
@@ -82,7 +81,6 @@ class Sizes(Picture):
 
     size = (7.0, 4.6)
     needs = ("sizing",)
-    slow = True
 
     def build(self):
         self.figure.clear()

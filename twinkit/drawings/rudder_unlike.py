@@ -18,7 +18,6 @@ class UnlikeTrim(Picture):
 
     size = (7.0, 3.9)
     needs = ("rudder",)
-    slow = True
 
     def build(self):
         ax = self.axes = style.axes(self.figure)
