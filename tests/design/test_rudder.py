@@ -381,3 +381,46 @@ def test_no_sentence_reads_like_a_permission():
             assert "no permission to fly" in drawings.SHEETS[sheet](results).text()
         for finding in checks.findings(results.record, "rudder", results):
             assert not any(word in finding.sentence.lower() for word in ("safe", "no problem", "you can fly", "will fly"))
+
+
+@pytest.mark.identity
+def test_remedies_for_unlike_motors_by_hand(dunlin):
+    u = dunlin.rudder.unlike
+    # the end point alone, standing: the solver at the stick where most is left over, and at full stick, where nothing is
+    end = u.outputs[-1]
+    for stick, expected in ((u.end_left_over_stick, u.end_left_over), (1.0, 0.0)):
+        found = dunlin.power.solve(stick, stick * end, 0.0)
+        assert float(found.right.thrust - found.left.thrust) == pytest.approx(expected, abs=0.045)      # the end point is rounded to a whole per cent: 0.04 N
+    assert abs(u.end_left_over) > abs(u.left_over)
+    # an offset that makes T_left y = T_right y' at full throttle in cruise
+    both = dunlin.power.solve(1.0, 1.0, dunlin.wing.cruise_speed)
+    assert u.offset == pytest.approx(0.225 * (1.0 - float(both.left.thrust / both.right.thrust)), rel=1e-3)
+    text = drawings.SHEETS["remedies"](dunlin).text()
+    assert "upper end point 84 % where your transmitter counts from -100 to +100 %" in text and "right at one throttle and one speed only" in text
+
+
+@pytest.mark.identity
+@pytest.mark.parametrize("name", ["dunlin", "siskin"])
+def test_the_trim_line_ends_in_the_numbers_of_the_page(name):
+    out = build(name).rudder
+    for line in out.unlike.lines:
+        assert line.plain.shape == out.throttles.shape and (line.plain[np.isfinite(line.plain)] >= 0.0).all()
+    cruise, approach = out.unlike.lines
+    if name == "dunlin":
+        assert cruise.plain[-1] == pytest.approx(abs(out.unlike.plain_cruise.rudder), rel=1e-9) and approach.plain[-1] == pytest.approx(abs(out.unlike.approach.rudder), rel=1e-9)
+        assert cruise.curved[-1] == pytest.approx(abs(out.unlike.curved_cruise.rudder), rel=1e-6) and np.nanmax(cruise.curved) < 0.2 * np.nanmax(cruise.plain)
+    else:
+        assert cruise.plain[-1] == pytest.approx(out.unlike.shelf_rudder, rel=1e-9) and np.isnan(cruise.curved).all()
+    assert approach.plain[-1] > cruise.plain[-1], "slow flight at full throttle is the worst"
+
+
+@pytest.mark.identity
+def test_steering_by_thrust_by_hand(siskin):
+    u, case = siskin.rudder.unlike, siskin.rudder.situation
+    for row in u.steering:
+        found = siskin.power.solve(row.throttle, row.throttle, row.speed)
+        level = float(np.interp(row.speed, siskin.wing.speeds, siskin.wing.drag))
+        assert float(found.left.thrust + found.right.thrust) == pytest.approx(level, rel=0.03), "both together hold level flight"
+        assert row.difference == pytest.approx(0.30, rel=1e-9) and row.rudder is None
+        moment = 0.5 * case.density * row.speed**2 * siskin.geometry.area * siskin.geometry.span
+        assert row.sideslip == pytest.approx(row.moment / (moment * float(siskin.rudder.parts[-1].cn_beta)), rel=1e-9)

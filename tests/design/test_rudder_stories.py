@@ -35,7 +35,7 @@ def test_story_2_rudder_moved_at_idle_and_one_propeller_spun(name, begins):
 
 
 @pytest.mark.identity
-def test_story_2_page_07_asks_for_the_trial_as_well():
+def test_story_2_the_numbers_for_the_transmitter_say_where_the_mix_begins():
     sheet = dict((row[0], row[1:]) for row in drawings.SHEETS["steering"](build("siskin")).rows)
     assert sheet["both mixes begin at"] == ("20 % throttle",)
     assert "LEFT" in sheet["direction"][0]

@@ -14,7 +14,7 @@ from twinkit.drawings.rudder_shown import shown_in
 from twinkit.drawings.rudder_sizing import Depends, Sizes, dead_sheet, needed_sheet
 from twinkit.drawings.rudder_tables import (band_sheet, card_sheet, derived_sheet, levers_sheet, numbers, one_motor_sheet, parts_sheet, straight_sheet, why_sheet,
                                             worth_sheet)
-from twinkit.drawings.rudder_unlike import UnlikeTrim, curve_sheet, steering_sheet
+from twinkit.drawings.rudder_unlike import UnlikeTrim, curve_sheet, remedies_sheet, steering_sheet
 
 SOURCES = ("cfr_23_149", "lateral_practice", "lateral_memory", "flap_chart", "young_flaps", "munk_tr184", "ribner_tr819", "datcom_lateral", "strip_theory",
            "lifting_line_rolling", "etkin_reid")
@@ -222,6 +222,7 @@ class Balance(Picture):
 
 PICTURES = {"speed": ControlSpeed, "balance": Balance, "depends": Depends, "sizes": Sizes, "seconds": Seconds, "trim": UnlikeTrim}
 SHEETS = {"one_motor": one_motor_sheet, "straight": straight_sheet, "why": why_sheet, "dead": dead_sheet, "parts": parts_sheet, "derived": derived_sheet, "worth": worth_sheet, "band": band_sheet,
-          "needed": needed_sheet, "levers": levers_sheet, "reactions": seconds_sheet, "modes": modes_sheet, "curve": curve_sheet, "steering": steering_sheet, "card": card_sheet}
+          "needed": needed_sheet, "levers": levers_sheet, "reactions": seconds_sheet, "modes": modes_sheet, "curve": curve_sheet,
+          "remedies": remedies_sheet, "steering": steering_sheet, "card": card_sheet}
 
 __all__ = ["PICTURES", "SHEETS", "SOURCES", "numbers"]

@@ -22,6 +22,10 @@ class Depends(Picture):
               ("fin height", "length", "fin height, {}"), ("rudder share", "share", "rudder, % of the fin chord"))
 
     def build(self):
+        """Drawn anew each time: where the axes stand follows from what is written on them."""
+
+    def _axes(self):
+        self.figure.clear()
         grid = self.figure.add_gridspec(2, 3)
         self.panels = {}
         for k, (name, _, _) in enumerate(self.PANELS):
@@ -36,6 +40,7 @@ class Depends(Picture):
         self.none = {name: panel[0].annotate("", (0.5, 0.85), xycoords="axes fraction", ha="center", va="top", fontsize=9) for name, panel in self.panels.items()}
 
     def fill(self, results):
+        self._axes()
         out, sizing, (system, say) = results.rudder, results.sizing, speaker(results)
         side = out.bad
         speeds = [np.where(np.isfinite(x), x, np.nan) for line in sizing.lines for x in (line.full, line.look)]
@@ -83,13 +88,12 @@ class Sizes(Picture):
     needs = ("sizing",)
 
     def build(self):
-        self.figure.clear()
-        self.axes = style.axes(self.figure)
+        """Drawn anew each time, as contours are."""
 
     def fill(self, results):
         out, sizing, (system, say) = results.rudder, results.sizing, speaker(results)
-        self.build()
-        ax = self.axes
+        self.figure.clear()
+        ax = style.axes(self.figure)
         heights, unit = shown_in(sizing.heights, "length", system)
         climbs, climb_unit = shown_in(sizing.climb, "climb", system)
         wanted = float(shown_in(sizing.wanted, "climb", system)[0])
@@ -126,7 +130,7 @@ class Sizes(Picture):
             verdict = f"{goal} takes a fin {say(height, 'length')} high at {percent(share)} of rudder, most likely"
         else:
             verdict = f"no fin in this picture brings {goal}; the best {rate(best, system)}"
-        return f"{out.bad.dead.capitalize()} motor dead: {verdict}. Lines: climb on what the rudder holds, on the approach, in {climb_unit}; grey: less than wanted"
+        return f"{out.bad.dead.capitalize()} motor dead: {verdict}. Lines: climb on what is held, {climb_unit}; grey: too little"
 
 
 def _wanted_words(wanted, say):

@@ -58,25 +58,37 @@ class UnlikeTrim(Picture):
 
 
 def curve_sheet(results):
-    """The five-point throttle curve of the stronger side, and what simpler means are worth."""
+    """The five-point throttle curve of the stronger side."""
     out, (_, say) = results.rudder, speaker(results)
-    title = "Two motors that pull unlike"
+    title = "The throttle curve that makes both sides pull alike"
     if not out.known:
         return not_known(out.missing, title)
     u = out.unlike
-    toe = (f"Toe-out (both motors turned outward) does little: {say(u.toe_out, 'angle', 2)} take {100.0 * u.toe_gain:.0f} % off the arm of the live motor and cost {say(u.toe_force, 'thrust', 2)} of side force on each motor.")
     if u.stronger == "alike":
-        return Sheet(title, ("", "value"), (("told alike, so they pull alike here", "no curve"), ("two units of one label differ by up to about", f"{say(u.shelf_rudder, 'angle', 2)} of trim")), note=toe)
-    trim = lambda t: f"{say(abs(t.rudder), 'angle', 2)} of rudder" if t.rudder is not None else "more rudder than there is" if out.has_rudder else f"{say(abs(t.sideslip), 'angle', 2)} of sideslip"  # noqa: E731
+        return Sheet(title, ("", "value"), (("told alike, so they pull alike here", "no curve"), ("two units of one label differ by up to about", f"{say(u.shelf_rudder, 'angle', 2)} of trim")))
     weak = "left" if u.stronger == "right" else "right"
     rows = tuple((percent(stick), say(one, "thrust", 2), say(two, "thrust", 2), percent(output), f"{200.0 * output - 100.0:+.0f}") for stick, (one, two), output in zip((0, 0.25, 0.5, 0.75, 1), u.thrusts, u.outputs))
-    offset = (f"An offset (the {u.stronger} motor {say(u.offset, 'length', 2)} further in) makes the moments alike at full throttle and leaves {100.0 * abs(u.offset_left_over):.0f} % of the difference at half; "
-              "a rudder or fin set askew is right at one throttle and one speed.")
     return Sheet(title, ("stick", f"{weak} pulls", f"{u.stronger} pulls without the curve", f"curve of the {u.stronger} side", "the same counted from -100 to +100"), rows,
-                 note=f"Without the curve full throttle in cruise takes {trim(u.plain_cruise)}, with it {trim(u.curved_cruise)}; at approach speed, as you fly it, {trim(u.approach)}. "
-                      f"The curve leaves at most {say(abs(u.left_over), 'thrust', 2)} between its points, at {percent(u.left_over_stick)} stick. "
-                      f"A transmitter without a curve: let full stick give the {u.stronger} side {end_point_words(u.outputs[-1])}; that leaves at most {say(abs(u.end_left_over), 'thrust', 2)}, at {percent(u.end_left_over_stick)} stick. "
-                      f"Both are made standing, at the charge you look at on page 01: check them with the scale on page 07. {toe} {offset}")
+                 note="Made standing, at the charge you look at on page 01: check it with the scale on page 07.")
+
+
+def remedies_sheet(results):
+    """What each remedy for unlike motors is worth."""
+    out, (_, say) = results.rudder, speaker(results)
+    title = "What each remedy is worth"
+    if not out.known:
+        return not_known(out.missing, title)
+    u = out.unlike
+    trim = lambda t: f"{say(abs(t.rudder), 'angle', 2)} of rudder" if t.rudder is not None else "more rudder than there is" if out.has_rudder else f"{say(abs(t.sideslip), 'angle', 2)} of sideslip"  # noqa: E731
+    left = lambda thrust, stick: f"at most {say(abs(thrust), 'thrust', 2)} standing, at {percent(stick)} stick"  # noqa: E731
+    toe = ("toe-out of both", f"{say(u.toe_out, 'angle', 2)} outward", f"nearly all: {100.0 * u.toe_gain:.0f} % of the arm gone, for {say(u.toe_force, 'thrust', 2)} of side force on each motor")
+    if u.stronger == "alike":
+        return Sheet(title, ("remedy", "what you set", "what it leaves"), (("none is needed", "", "the two are told alike"), toe), note="Two units of one label differ all the same: page 07 measures it.")
+    rows = (("trim alone", f"{trim(u.plain_cruise)}, for cruise at full throttle", "right at one throttle and one speed only; so is a rudder or fin set askew"),
+            ("five-point curve", ", ".join(f"{100.0 * x:.0f}" for x in u.outputs) + f" % on the {u.stronger} side", f"{left(u.left_over, u.left_over_stick)}; in cruise {trim(u.curved_cruise)}"),
+            ("upper end point alone", f"{u.stronger} side: full stick gives {end_point_words(u.outputs[-1])}", left(u.end_left_over, u.end_left_over_stick)), toe,
+            ("offset", f"the {u.stronger} motor {say(u.offset, 'length', 2)} further in", f"alike at full throttle in cruise, {100.0 * abs(u.offset_left_over):.0f} % of the difference at half"))
+    return Sheet(title, ("remedy", "what you set", "what it leaves"), rows, note=f"As you fly it now, full throttle at approach speed takes {trim(u.approach)}.")
 
 
 def steering_sheet(results):
