@@ -19,7 +19,7 @@ OTHER = {"left": "right", "right": "left"}
 # Inputs moved up and down by one standard deviation, two cases each after the nominal one; the last four move the climb alone.
 UNCERTAIN = ("thrust", "dead propeller", "fin", "rudder", "body", "nacelles and propellers", "slipstream", "mass", "drag", "span efficiency", "sideslip drag")
 CONTROL_CASES = 1 + 2 * 7       # cases that move a minimum control speed
-LEVEL_STEPS = 30                # each takes the drag of the last thrust; rising towards the answer from below
+LEVEL_STEPS = 6                 # each takes the drag of the last thrust; from the last three follows where they lead (Aitken)
 
 
 @dataclass(frozen=True)
@@ -87,7 +87,7 @@ class Situation:
     @cached_property
     def nominal(self):
         """Derivatives of the nominal case."""
-        return yaw.derivatives_of(self.shape, self.lift)
+        return self.likely.derivatives
 
     def inputs(self, side=None, shape=None, moved=True):
         """The inputs: both sides (2, ...) or one of them, every moved case or the nominal one, another fin and rudder if asked."""
@@ -96,10 +96,11 @@ class Situation:
         factor = (lambda name: row(self.moved[name])) if moved else (lambda name: 1.0)
         factors = dict(zip(("fin", "rudder", "body", "small"), (factor(name) for name in yaw.FACTORS)))
         parts = yaw.sideslip_parts(shape, factors["fin"], factors["body"], factors["small"])
+        derivatives = yaw.derivatives_of(shape, self.lift, **factors, parts=parts)
         frame = {"density": self.density, "mass": self.mass * factor("mass"), "wing_area": shape.wing_area, "wing_span": shape.wing_span, "arm": row(self.arm),
                  "chord": self.chord, "disk_area": row(self.disk), "drag_coefficient": row(self.dead_coefficient) * factor("dead propeller"),
                  "slipstream_factor": shape.values["slipstream_factor"] * factor("slipstream"), "aileron_limit": self.aileron_limit, "sideslip_limit": self.sideslip_limit}
-        return Inputs(shape, yaw.derivatives_of(shape, self.lift, **factors), parts["fin"].cy_beta, sum(parts[name].cy_beta for name in yaw.BODIES if name in parts), frame,
+        return Inputs(shape, derivatives, parts["fin"].cy_beta, sum(parts[name].cy_beta for name in yaw.BODIES if name in parts), frame,
                       self.cd0 * factor("drag"), self.induced_factor * factor("span efficiency"), factor("sideslip drag"))
 
     def as_likely(self):
@@ -140,7 +141,7 @@ class Situation:
     def may_climb(self, height, rudder_share, speed, full, side, wanted):
         """Whether every moved input alone leaves a climb, for several fins (fins,): what the lower end of the band needs at least. Quick: nothing is searched."""
         i = self.inputs(side, self.shape.with_fin(np.asarray(height)[:, None], np.asarray(rudder_share)[:, None]))
-        thrust = self._thrust_for(i, speed, wanted, 6)
+        thrust = self._thrusts_for(i, speed, wanted, LEVEL_STEPS)[-1]
         trim = self._straight(i, thrust, speed, 0.0)
         held = (np.abs(trim.rudder) <= self.rudder_used) & (np.abs(trim.sideslip) <= self.sideslip_limit) & (np.abs(trim.aileron) <= self.aileron_limit)
         return np.all(held & (thrust <= full * self.moved["thrust"][side]), axis=1)
@@ -167,9 +168,11 @@ class Situation:
         i = self.every
         return performance.climb(-self._dead(i, speed).sum(axis=0), speed, i.frame["mass"], i.frame["wing_area"], self.density, i.cd0, i.induced_factor).rate
 
-    def level_thrust(self, speed, dead):
-        """Live thrust that level flight with wings level takes, nominal; beyond what the rudder has its greatest drag is counted."""
-        return float(self._thrust_for(self.inputs(SIDES.index(dead), moved=False), speed, 0.0, LEVEL_STEPS)[0])
+    def level_thrusts(self, speed):
+        """Live thrust (2,) that level flight with wings level takes, nominal; beyond what the rudder has its greatest drag is counted."""
+        one, two, three = self._thrusts_for(self.likely, speed, 0.0, LEVEL_STEPS)[-3:]
+        bend = (three - two) - (two - one)
+        return (three - np.divide((three - two) ** 2, bend, out=np.zeros_like(three), where=np.abs(bend) > 1e-12))[:, 0]
 
     def level_thrust_of_both(self, speed):
         """Thrust that level flight on both motors takes, nominal."""
@@ -178,15 +181,15 @@ class Situation:
     def _dead(self, i, speed):
         return asymmetric_thrust.dead_propeller_drag(speed, self.density, i.frame["disk_area"], i.frame["drag_coefficient"])
 
-    def _thrust_for(self, i, speed, rate, steps):
-        """Live thrust for a climb rate: the drag of the last thrust's sideslip and rudder is taken in turn, always from below."""
+    def _thrusts_for(self, i, speed, rate, steps):
+        """Live thrusts that lead to the one for a climb rate: each takes the drag of sideslip and rudder on the one before, always from below."""
         mass, area = i.frame["mass"], i.frame["wing_area"]
         without = (performance.level_drag(speed, mass, area, self.density, i.cd0, i.induced_factor) + self._dead(i, speed)
                    + mass * STANDARD_GRAVITY * rate / speed)
-        thrust = without
+        thrusts = [without]
         for _ in range(steps):
-            thrust = without + self.sideways_drag(i, thrust, speed, 0.0)
-        return thrust
+            thrusts.append(without + self.sideways_drag(i, thrusts[-1], speed, 0.0))
+        return thrusts
 
     def _straight(self, i, thrust, speed, bank):
         """Sideslip, effective rudder and aileron of straight flight with the left motor dead, or the right one seen in a mirror."""

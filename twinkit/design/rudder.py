@@ -179,8 +179,9 @@ def one_motor_out(g, start, geometry, weight, power, wing):
 def _sideways(shape, entries, wing):
     """What is known from the shape alone."""
     throw, used = entries["throw"], entries["used_share"] * entries["throw"]
-    return {"derivatives": derivatives_of(shape, wing.cl_max / entries["approach_factor"] ** 2), "parts": contribution_table(sideslip_parts(shape)),
-            "derived": derived(shape, wing.cl_max / entries["approach_factor"] ** 2), "brakes": entries["brakes"],
+    parts = sideslip_parts(shape)
+    derivatives = derivatives_of(shape, wing.cl_max / entries["approach_factor"] ** 2, parts=parts)
+    return {"derivatives": derivatives, "parts": contribution_table(parts), "derived": derived(shape, derivatives), "brakes": entries["brakes"],
             "thin_effectiveness": float(control_surfaces.thin_aerofoil_effectiveness(shape.rudder_share)),
             "throw_effective": float(control_surfaces.effective_limit(travel=throw)),
             "effectiveness": float(control_surfaces.surface_effectiveness(chord_share=shape.rudder_share, gap_openness=shape.gap)), "throw": throw, "used_angle": used,
@@ -221,13 +222,12 @@ def _balanced(case, power, wing, fields, curve, kv_spread, mix_share):
     control, best = _control_speeds(case, grid, points[..., :GRID_SPEEDS])                       # (2, asked, cases), (2, asked)
     held = _held(case, speeds, points[:, 0], np.concatenate([[GRID_SPEEDS], above]))
     climbs, best_climbs = case.climb(held["cases"], approach), case.climb(held["best"][:, None], approach, held["best_bank"][:, None], case.likely)
-    closed = single(case.closed_climb(approach))
+    closed, level, sideways = single(case.closed_climb(approach)), case.level_thrusts(approach), case.sideways_drag(case.likely, held["cases"][:, :1], approach, 0.0)
     sides = {}
     for k, dead in enumerate(SIDES):
         here = curves[k, :, GRID_SPEEDS]                                                         # thrust at approach over the throttles
         throttle = lambda thrust, place: _number(throttle_for_thrust(np.atleast_1d(thrust), THROTTLES, curves[k, :, place])[0])  # noqa: B023, E731
         cases, best_held = held["cases"][k], held["best"][k]
-        sideways = float(case.sideways_drag(case.likely, cases[0], approach, 0.0)[k, 0])
         climb = np.nan_to_num(held["climb"][k], nan=-np.inf)
         top = int(np.argmax(climb))
         flown = held["speeds"]
@@ -237,8 +237,8 @@ def _balanced(case, power, wing, fields, curve, kv_spread, mix_share):
             cap=_throttles(throttle_for_thrust(np.minimum(cases / case.moved["thrust"][k], here[-1]), THROTTLES, here)), cap_status=str(held["status"][k]),
             climb=single(climbs[k]), best_cap=throttle(best_held, GRID_SPEEDS), best_climb=float(best_climbs[k, 0]),
             safe_cap=throttle(held["safe"][k], GRID_SPEEDS + 1), leave_cap=throttle(held["leave"][k], GRID_SPEEDS + 2), level_speed=_first_above(flown, climb),
-            sideways_drag=sideways, closed_climb=closed, fast_speed=float(flown[top]), fast_climb=float(climb[top]), fast_cap=throttle(held["flown"][k, top], held["places"][top]),
-            **_at_approach(case, dead, float(cases[0]), approach, here))
+            sideways_drag=float(sideways[k, 0]), closed_climb=closed, fast_speed=float(flown[top]), fast_climb=float(climb[top]), fast_cap=throttle(held["flown"][k, top], held["places"][top]),
+            **_at_approach(case, dead, float(cases[0]), approach, here, float(level[k])))
     other, worse = sorted(SIDES, key=lambda side: (sides[side].full.value, -sides[side].cap.value))
     k = SIDES.index(worse)
     drawn, drawn_best = _control_speeds(case, grid, curves[k:k + 1, :, :GRID_SPEEDS], k)
@@ -288,10 +288,9 @@ def _held(case, speeds, full, places):
             "flown": flown, "speeds": speeds[places], "places": places, "climb": case.climb(flown, speeds[places], inputs=case.likely)}
 
 
-def _at_approach(case, dead, held, approach, samples):
+def _at_approach(case, dead, held, approach, samples, level):
     """Fields of OneSide: level flight, and the balance on the thrust that is held."""
     k, d = SIDES.index(dead), case.nominal
-    level = float(case.level_thrust(approach, dead))
     needed = throttle_for_thrust(np.array([level]), THROTTLES, samples)[0]
     for_level, trim = case.trim(level, approach, dead), case.trim(held, approach, dead)
     drag = float(case.dead_drag(approach, dead))

@@ -131,14 +131,14 @@ def _fin_above(shape):
     return shape.fin_root_above + shape.values["fin_centre"] * shape.fin_height
 
 
-def derivatives_of(shape, lift_coefficient, fin=1.0, rudder=1.0, body=1.0, small=1.0):
+def derivatives_of(shape, lift_coefficient, fin=1.0, rudder=1.0, body=1.0, small=1.0, parts=None):
     """Every lateral derivative of the shape.
 
-    The factors scale the estimates of fin, rudder, fuselage, and nacelles with propellers; arrays of one shape allowed. Without ailerons the roll is left
+    The factors scale the estimates of fin, rudder, fuselage, and nacelles with propellers; arrays of one shape allowed. parts: the sideslip_parts, where they are known. Without ailerons the roll is left
     out of the balance: a stand-in aileron that costs no yaw holds it.
     """
     v = shape.values
-    parts = sideslip_parts(shape, fin, body, small)
+    parts = parts or sideslip_parts(shape, fin, body, small)
     total = derivatives.contribution_table(parts)[-1]
     by_rudder = control_surfaces.rudder_derivatives(
         lift_slope=fin * fin_slope(shape), effectiveness=rudder * control_surfaces.surface_effectiveness(chord_share=shape.rudder_share, gap_openness=shape.gap),
@@ -160,9 +160,9 @@ def derivatives_of(shape, lift_coefficient, fin=1.0, rudder=1.0, body=1.0, small
         cy_r=damping.cy_r, cy_p=damping.cy_p)
 
 
-def derived(shape, lift_coefficient):
-    """The derivatives by controls and rates with their bands, those of a rudder or ailerons there are not left out."""
-    d, table = derivatives_of(shape, lift_coefficient), tables.read("engine_out/estimate_bands")
+def derived(shape, d):
+    """The derivatives d by controls and rates with their bands, those of a rudder or ailerons there are not left out."""
+    table = tables.read("engine_out/estimate_bands")
     without = {*(("rudder",) if shape.rudder_share <= 0.0 else ()), *(("ailerons", "aileron yaw") if shape.aileron_share <= 0.0 or shape.aileron_inner >= 1.0 else ())}
     rows = [(table.row("part", part), symbol, float(getattr(d, field))) for part, symbol, field in TOLD if part not in without]
     return tuple(Derived(row["part"], symbol, value, abs(value) * row["band"], row["method"], row["source"]) for row, symbol, value in rows)
