@@ -69,6 +69,14 @@ def values(name):
 
 
 @functools.cache
+def ranges(name):
+    """Of the single values of data/<name>.toml those with a band: id -> (low, value, high), SI floats."""
+    about = tomllib.loads((data_folder() / f"{name}.toml").read_text(encoding="utf-8"))
+    to_si = lambda x, unit: float(units.table_to_si(x, "dimensionless" if unit == "1" else unit))  # noqa: E731
+    return {key: tuple(to_si(entry[end], entry["unit"]) for end in ("low", "number", "high")) for key, entry in about["value"].items() if "low" in entry}
+
+
+@functools.cache
 def sources():
     """Every source: key -> {citation, standing}."""
     found = {}

@@ -199,3 +199,13 @@ def test_hand_launch_ends():
     assert found.ratio[0] == pytest.approx(1.25, rel=1e-14)
     wind = manoeuvre.hand_launch(5.0, 2.0, 8.0, 1.1, 1.0, 5.0)
     assert wind.height_lost == pytest.approx(float(manoeuvre.hand_launch(7.0, 0.0, 8.0, 1.1, 1.0, 5.0).height_lost), rel=1e-14)
+
+
+@pytest.mark.pinned
+def test_climb_of_the_invented_twin_on_two_motors_and_on_one():
+    # worked by another program: T(12) = 4 N per side; 8.1 m/s on both, 2.8 m/s on one with the dead propeller windmilling (0.15 on its disc), sideslip left out
+    where = dict(TWIN, speed=12.0)
+    assert performance.climb(8.0, **where).rate == pytest.approx(8.1, rel=0.02)
+    dead = 0.5 * 1.225 * 144.0 * 0.15 * 0.02483
+    assert performance.climb(4.0 - dead, **where).rate == pytest.approx(2.8, rel=0.02)
+    assert performance.level_drag(**where) == pytest.approx(1.27, rel=0.01)

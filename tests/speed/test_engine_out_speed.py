@@ -4,6 +4,8 @@ import time
 import numpy as np
 import pytest
 
+from builds import build
+from twinkit.design import sizing, sudden
 from twinkit.physics import engine_out, lateral, sudden_loss
 from twinkit.physics.derivatives import LateralDerivatives
 
@@ -65,3 +67,39 @@ def test_responses():
     assert twelve < 0.1
     assert many < 2.0
     assert twelve < one_by_one
+
+
+@pytest.mark.identity
+def test_the_twelve_stories_of_the_page_and_their_draws():
+    # baseline: the same stories one after the other, as a loop over places and reactions would run them
+    results = build()
+    seconds, step = results.seconds, float(results.seconds.time[1])
+    frame = seconds.frame
+
+    def alone():
+        for k in range(len(sudden.PLACES)):
+            one = frame | {"speed": frame["speed"][k:k + 1], "thrust": frame["thrust"][k:k + 1], "rolling": False}
+            for name, reaction in sudden.REACTIONS.items():
+                sudden._motion(one, step, {name: reaction})
+
+    twelve, one_by_one = best(lambda: sudden._motion(frame, step)), best(alone)
+    drawn = best(lambda: sudden.sampled(results.ground(), seconds), 2)
+    responses_drawn = len(seconds.stories) * results.seconds_sampled.draws
+    print(f"12 stories {twelve * 1e3:.0f} ms (one by one {one_by_one * 1e3:.0f} ms); {responses_drawn} sampled responses {drawn:.2f} s")
+    assert twelve < 0.1 and twelve < one_by_one
+    assert responses_drawn >= 500 and drawn < 2.0
+
+
+@pytest.mark.identity
+def test_sizes_come_within_the_second_the_hand_rests():
+    results = build()
+    results.rudder
+    together = best(lambda: sizing.sizing(results.ground(), results.rudder))
+    case, out = results.rudder.situation, results.rudder
+    start = time.perf_counter()
+    for share in results.sizing.shares:
+        for height in results.sizing.heights:
+            case.with_fin(np.array([height]), np.array([share]), out.approach, out.live_at_approach[-1], 0)
+    one_by_one = time.perf_counter() - start
+    print(f"lines, states, map and fins {together * 1e3:.0f} ms; the map's fins one by one {one_by_one * 1e3:.0f} ms")
+    assert together < 1.0 and together < one_by_one

@@ -63,26 +63,34 @@ class ThrottleLeftOpen(Check):
     def look(self, results):
         out, (system, say), bound = results.rudder, speaker(results), self.bound(results)
         side, open_ = out.bad, percent(out.look_throttle)
+        close = {"rudder.look_throttle": 0.0}
+        if out.look_throttle <= 0.0:
+            return self.say("good", f"You close both throttles when one motor quits: nothing pulls to one side, and it glides, sinking {units.say(-side.closed_climb.value, 'climb', system, 2)} "
+                            f"at {say(out.approach, 'speed')}.", results=results)
         if not out.has_rudder:
-            return self.say("look again", f"Your fin has no rudder, so nothing holds the yaw of one motor: on {open_} at your approach speed of "
+            sure = out.slip_look > out.sideslip_limit
+            return self.say("stop" if sure else "look again", f"Your fin has no rudder, so nothing holds the yaw of one motor: on {open_} at your approach speed of "
                             f"{say(out.approach, 'speed')} it {_slips(out, say)}.", 0.0, bound,
-                            Advice("Close both throttles the moment it yaws, lower the nose and land straight ahead. A steering mix of thrusts cannot help: "
-                                   "it has only one motor left."), results)
+                            Advice("Plan to close both throttles the moment it yaws, lower the nose and land straight ahead. A steering mix of thrusts cannot help: "
+                                   "it has only one motor left.", close), results)
         used = percent(results.record.value("rudder.used_share"))
         if not math.isfinite(side.look.value):
-            return self.say("look again", f"With the {side.dead} motor dead the rudder does not hold even the drag of its propeller, wings level on {used} of its travel.",
-                            0.0, bound, Advice("Close both throttles and land straight ahead; page 05 and the levers of this page make the rudder larger."), results)
+            return self.say("stop", f"With the {side.dead} motor dead the rudder does not hold even the drag of its propeller, wings level on {used} of its travel.",
+                            0.0, bound, Advice("Plan to close both throttles and land straight ahead; page 05 and the levers of this page make the rudder larger.", close), results)
         value = out.approach / side.look.value
+        stall = f" {say(side.look.value, 'speed')} lies below your stall at {say(out.stall, 'speed')}, so the stall is the limit." if side.look.value < out.stall else ""
         held = (f"With the {side.dead} motor dead and the other on {open_} the rudder, wings level on {used} of its travel, holds it from {say(side.look.value, 'speed')} up "
                 f"({speed_range(side.look, system)})")
         if value >= bound:
             doubt = " The band reaches above it." if side.look.high > out.approach else ""
-            return self.say("good", f"{held}; you come in at {say(out.approach, 'speed')}.{doubt} On full throttle that would be {say(side.full.value, 'speed')}.", value, bound,
+            return self.say("good", f"{held}; you come in at {say(out.approach, 'speed')}.{doubt}{stall} On full throttle that would be {say(side.full.value, 'speed')}.", value, bound,
                             results=results)
-        advice = Advice("The rudder holds no thrust at this speed: close both throttles and land straight ahead.")
+        advice = Advice("The rudder holds no thrust at this speed: plan to close both throttles and land straight ahead.", close)
         if side.safe_throttle > 0.0:
             advice = Advice(f"Before anything else close the throttle to {percent(side.safe_throttle)}: no more is held at this speed.",
                             {"rudder.look_throttle": float(side.safe_throttle)})
+        if side.look.low > out.approach:
+            return self.say("stop", f"{held}, and you come in at {say(out.approach, 'speed')}: below it even at the kind end of the band.", value, bound, advice, results)
         return self.say("look again", f"{held}, and you come in at {say(out.approach, 'speed')}.", value, bound, advice, results)
 
 
@@ -106,15 +114,14 @@ class LevelOnOneMotor(Check):
     def look(self, results):
         out, (system, say), bound = results.rudder, speaker(results), self.bound(results)
         side = out.bad
-        if not out.has_rudder:
-            return self.say("look again", f"Without a rudder nothing of the live motor is held. With both throttles closed it {rate(side.climb.value, system)}.", side.climb.low,
+        if side.cap_thrust.value <= 0.0:
+            why = "Without a rudder nothing of the live motor is held." if not out.has_rudder else f"At your approach speed of {say(out.approach, 'speed')} the rudder holds nothing of the live motor."
+            return self.say("look again", f"{why} With both throttles closed it {rate(side.closed_climb.value, system)} ({rate_range(side.closed_climb, system)}).", side.closed_climb.low,
                             bound, self._advice(out, bound, say), results)
-        what = "nothing of the live motor"
-        if side.cap_thrust.value > 0.0:
-            throttle = "all the live motor has" if side.cap_status == "all of it" else f"{percent(side.cap.value)} of the live motor's throttle"
-            what = f"{throttle}, {say(side.cap_thrust.value, 'thrust')}"
-        words = (f"At your approach speed of {say(out.approach, 'speed')} with the {side.dead} motor dead the rudder holds {what}; "
-                 f"level flight takes {say(side.level_thrust, 'thrust')}. In calm air it then {rate(side.climb.value, system)} ({rate_range(side.climb, system)}); the drag of sideslip and rudder comes on top.")
+        throttle = "all the live motor has" if side.cap_status == "all of it" else f"{percent(side.cap.value)} of the live motor's throttle"
+        words = (f"At your approach speed of {say(out.approach, 'speed')} with the {side.dead} motor dead the rudder holds {throttle}, {say(side.cap_thrust.value, 'thrust')}; "
+                 f"level flight takes {say(side.level_thrust, 'thrust')}. In calm air it then {rate(side.climb.value, system)} ({rate_range(side.climb, system)}); "
+                 f"{say(side.sideways_drag, 'thrust', 2)} of drag by sideslip and rudder are counted.")
         if side.climb.low >= bound:
             return self.say("good", f"{words} Land at once all the same.", side.climb.low, bound, results=results)
         return self.say("look again", words, side.climb.low, bound, self._advice(out, bound, say), results)
@@ -141,18 +148,22 @@ class LeavingTheGround(Check):
         out, (_, say) = results.rudder, speaker(results)
         side, hand, open_ = out.bad, out.launch == "hand", percent(out.launch_throttle)
         leaves = f"You throw it at {say(out.leave_speed, 'speed')}" if hand else f"You lift off at about {say(out.leave_speed, 'speed')}"
+        bad = "stop" if hand else "look again"           # somebody stands behind a thrown aeroplane
         if not math.isfinite(side.launch):
-            return self.say("look again", f"{leaves} with both throttles on {open_}. If one motor is late or quits, nothing holds the other.", None, None, Advice(
-                "Hear both motors run at the same note before it leaves, nobody beside or ahead of it, and close both throttles the moment it yaws."), results)
+            ground = {"start.launch": "grass"} if hand else {}
+            return self.say(bad, f"{leaves} with both throttles on {open_}. If one motor is late or quits, nothing holds the other.", None, None, Advice(
+                ("Roll it off the ground, where nobody stands beside it; or write down why you throw it. " if hand else "")
+                + "Hear both motors run at the same note before it leaves, nobody beside or ahead of it, and close both throttles the moment it yaws.", ground), results)
         words = f"{leaves} with both throttles on {open_}. If one motor is late or quits, the rudder holds the other from {say(side.launch, 'speed')} up."
         if side.launch <= out.leave_speed:
             return self.say("good", words, side.launch, out.leave_speed, results=results)
         held = math.floor(100.0 * (side.leave_cap or 0.0) - 0.5) / 100.0
         if held <= 0.0:
-            return self.say("look again", words, side.launch, out.leave_speed, Advice("At that speed nothing is held: let it gain speed on the ground, or throw it faster."), results)
+            return self.say(bad, words, side.launch, out.leave_speed, Advice("At that speed nothing is held: roll it off the ground and let it gain speed, or throw it faster.",
+                                                                            {"start.launch": "grass"} if hand else {}), results)
         more = ("If that is too little to carry the throw (page 05), throw it faster or roll it off the ground; do not open the throttle." if hand
                 else f"Or hold it on the ground until {say(side.launch, 'speed')}, where the field is long enough.")
-        return self.say("look again", words, side.launch, out.leave_speed,
+        return self.say(bad, words, side.launch, out.leave_speed,
                         Advice(f"Begin on {percent(held)} and open up above {say(side.full.value, 'speed')}. {more}", {"rudder.launch_throttle": held}), results)
 
 

@@ -154,6 +154,24 @@ class Results:
         return sudden.seconds(self.ground(), self.weight, self.wing, self.rudder)
 
     @cached_property
+    def straight(self):
+        from twinkit.design import straight
+
+        return straight.straight(self.ground(), self.rudder)
+
+    @cached_property
+    def sizing(self):
+        from twinkit.design import sizing
+
+        return sizing.sizing(self.ground(), self.rudder)
+
+    @cached_property
+    def seconds_sampled(self):
+        from twinkit.design import sudden
+
+        return sudden.sampled(self.ground(), self.seconds)
+
+    @cached_property
     def compared(self):
         from twinkit.design import comparison
 

@@ -44,7 +44,7 @@ def changes_that_climb(out, wanted):
     closer = np.ceil(out.closest_out / FIN_STEP - 1e-6) * FIN_STEP
     nearer = replace(case, arm=case.arm - (out.nacelle_out - closer))
     fold, shift = {"rudder.dead_propeller": "folded"}, {"wing.nacelle_out": float(closer)}
-    for variant, changes in ((case, {}), (nearer, shift), (_folded(case), fold), (_folded(nearer), shift | fold)):
+    for variant, changes in ((case, {}), (nearer, shift), (folded(case), fold), (folded(nearer), shift | fold)):
         if (changes.keys() & shift.keys() and closer >= out.nacelle_out) or (changes.keys() & fold.keys() and case.dead_state == "folded"):
             continue
         tried = (out.approach, out.live_at_approach[-1], side)
@@ -61,7 +61,7 @@ def changes_that_climb(out, wanted):
     return None
 
 
-def _folded(case):
+def folded(case):
     """The same with propellers that fold when their motor stops."""
     drag = tables.read("engine_out/dead_propeller")
     return replace(case, dead_coefficient=case.dead_coefficient * drag.row("state", "folded")["drag_coefficient"] / drag.row("state", case.dead_state)["drag_coefficient"],
@@ -90,7 +90,7 @@ def levers(out):
     if closer > 0.0:
         tries.append(("nacelles closer in", "wing.nacelle_out", arm, closer, replace(case, arm=case.arm - v["lever_arm"])))
     if case.dead_state != "folded":
-        tries.append(("propellers that fold", "rudder.dead_propeller", case.dead_state, "folded", _folded(case)))
+        tries.append(("propellers that fold", "rudder.dead_propeller", case.dead_state, "folded", folded(case)))
     return tuple(Lever(name, path, before, after, *_tried(out, variant, side)) for name, path, before, after, variant in tries)
 
 
@@ -99,4 +99,4 @@ def _tried(out, case, side):
     none, wings_level = np.zeros(1, int), np.zeros(1, bool)
     speed = case.control_speed(out.speeds, out.live[None], side, none, wings_level)[0]
     held = case.holdable(out.approach, out.live_at_approach[-1:], side, none, wings_level).thrust
-    return float(speed), float(throttle_for_thrust(held, out.throttles, out.live_at_approach)[0]), float(case.climb(held[0], out.approach)[side[0], 0])
+    return float(speed), float(throttle_for_thrust(held, out.throttles, out.live_at_approach)[0]), float(case.climb(held[0], out.approach, inputs=case.likely)[side[0], 0]) if held[0] > 0.0 else float(case.closed_climb(out.approach)[0])

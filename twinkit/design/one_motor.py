@@ -1,6 +1,6 @@
 """One motor out on this build: what is held at which speed and throttle, either side dead, with every uncertain input moved in turn."""
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from functools import cached_property
 
 import numpy as np
@@ -9,16 +9,17 @@ from twinkit import tables
 from twinkit.constants import STANDARD_GRAVITY
 from twinkit.design import yaw
 from twinkit.design.yaw import Shape
-from twinkit.physics import asymmetric_thrust, control_surfaces, engine_out, engine_out_closed_forms, performance
+from twinkit.physics import asymmetric_thrust, control_surfaces, engine_out, engine_out_closed_forms, performance, sideslip_drag
 from twinkit.physics.air import dynamic_pressure
 from twinkit.physics.derivatives import LateralDerivatives
 from twinkit.physics.wing import chord_along_span
 
 SIDES = ("left", "right")
 OTHER = {"left": "right", "right": "left"}
-# Inputs moved up and down by one standard deviation, two cases each after the nominal one; the last three move the climb alone.
-UNCERTAIN = ("thrust", "dead propeller", "fin", "rudder", "body", "nacelles and propellers", "slipstream", "mass", "drag", "span efficiency")
+# Inputs moved up and down by one standard deviation, two cases each after the nominal one; the last four move the climb alone.
+UNCERTAIN = ("thrust", "dead propeller", "fin", "rudder", "body", "nacelles and propellers", "slipstream", "mass", "drag", "span efficiency", "sideslip drag")
 CONTROL_CASES = 1 + 2 * 7       # cases that move a minimum control speed
+LEVEL_STEPS = 6                 # each takes the drag of the last thrust; from the last three follows where they lead (Aitken)
 
 
 @dataclass(frozen=True)
@@ -48,6 +49,20 @@ def single(cases):
 
 
 @dataclass(frozen=True)
+class Inputs:
+    """What the balance is made of in some cases, arrays that broadcast together. frame: the keywords that the engine_out searches share."""
+
+    shape: Shape
+    derivatives: LateralDerivatives
+    fin_cy: np.ndarray        # side force by sideslip, of the fin, and of bodies and propellers
+    body_cy: np.ndarray
+    frame: dict
+    cd0: np.ndarray
+    induced_factor: np.ndarray
+    sideways: np.ndarray      # factor on the drag of sideslip and rudder
+
+
+@dataclass(frozen=True)
 class Situation:
     """Everything the balance on one motor is made of, SI. Arrays: sides (2, 1) with the left motor dead first, moved inputs (cases,) or (2, cases)."""
 
@@ -72,29 +87,42 @@ class Situation:
     @cached_property
     def nominal(self):
         """Derivatives of the nominal case."""
-        return yaw.derivatives_of(self.shape, self.lift)
+        return self.likely.derivatives
+
+    def inputs(self, side=None, shape=None, moved=True):
+        """The inputs: both sides (2, ...) or one of them, every moved case or the nominal one, another fin and rudder if asked."""
+        shape = shape or self.shape
+        row = (lambda x: x if side is None or np.ndim(x) < 2 else x[side])
+        factor = (lambda name: row(self.moved[name])) if moved else (lambda name: 1.0)
+        factors = dict(zip(("fin", "rudder", "body", "small"), (factor(name) for name in yaw.FACTORS)))
+        parts = yaw.sideslip_parts(shape, factors["fin"], factors["body"], factors["small"])
+        derivatives = yaw.derivatives_of(shape, self.lift, **factors, parts=parts)
+        frame = {"density": self.density, "mass": self.mass * factor("mass"), "wing_area": shape.wing_area, "wing_span": shape.wing_span, "arm": row(self.arm),
+                 "chord": self.chord, "disk_area": row(self.disk), "drag_coefficient": row(self.dead_coefficient) * factor("dead propeller"),
+                 "slipstream_factor": shape.values["slipstream_factor"] * factor("slipstream"), "aileron_limit": self.aileron_limit, "sideslip_limit": self.sideslip_limit}
+        return Inputs(shape, derivatives, parts["fin"].cy_beta, sum(parts[name].cy_beta for name in yaw.BODIES if name in parts), frame,
+                      self.cd0 * factor("drag"), self.induced_factor * factor("span efficiency"), factor("sideslip drag"))
+
+    def as_likely(self):
+        """The same with nothing moved: one case."""
+        return replace(self, moved={name: factor[..., :1] for name, factor in self.moved.items()})
 
     @cached_property
-    def _all_cases(self):
-        return self._derivatives(self.shape)
+    def every(self):
+        """Both sides in every case."""
+        return self.inputs()
 
-    def _derivatives(self, shape):
-        factors = dict(zip(("fin", "rudder", "body", "small"), (self.moved[name] for name in yaw.FACTORS)))
-        return yaw.derivatives_of(shape, self.lift, **factors)
+    @cached_property
+    def likely(self):
+        """Both sides, most likely values: arrays (2, 1)."""
+        return self.inputs(moved=False)
 
     def _asked(self, side, case, best):
         """Arguments of the engine_out searches for rows of (side, case, whether the best case with bank and full rudder is meant)."""
         pick = lambda x: x if np.ndim(x) == 0 else x[case] if np.ndim(x) == 1 else x[side, case if x.shape[1] > 1 else 0]  # noqa: E731
-        derivatives = LateralDerivatives(**{f.name: pick(getattr(self._all_cases, f.name)) for f in fields(LateralDerivatives)})
-        return derivatives, {name: pick(x) for name, x in self._frame.items()} | {
+        derivatives = LateralDerivatives(**{f.name: pick(getattr(self.every.derivatives, f.name)) for f in fields(LateralDerivatives)})
+        return derivatives, {name: pick(x) for name, x in self.every.frame.items()} | {
             "rudder_limit": np.where(best, self.rudder_full, self.rudder_used), "bank_limit": np.where(best, self.bank_limit, 0.0)}
-
-    @cached_property
-    def _frame(self):
-        return {"density": self.density, "mass": self.mass * self.moved["mass"], "wing_area": self.shape.wing_area, "wing_span": self.shape.wing_span, "arm": self.arm,
-                "chord": self.chord, "disk_area": self.disk, "drag_coefficient": self.dead_coefficient * self.moved["dead propeller"],
-                "slipstream_factor": self.shape.values["slipstream_factor"] * self.moved["slipstream"], "aileron_limit": self.aileron_limit,
-                "sideslip_limit": self.sideslip_limit}
 
     def control_speed(self, grid, live, side, case, best):
         """Minimum control speeds for rows of live thrust (rows, speeds) with side (0 left dead, 1 right), case and best (rows,); inf where there is none."""
@@ -112,46 +140,77 @@ class Situation:
 
     def may_climb(self, height, rudder_share, speed, full, side, wanted):
         """Whether every moved input alone leaves a climb, for several fins (fins,): what the lower end of the band needs at least. Quick: nothing is searched."""
-        derivatives = self._derivatives(self.shape.with_fin(np.asarray(height)[:, None], np.asarray(rudder_share)[:, None]))
-        frame = {name: x[side] if np.ndim(x) == 2 else x for name, x in self._frame.items()}
-        mass, area = frame["mass"], self.shape.wing_area
-        weight = mass * STANDARD_GRAVITY
-        drag = asymmetric_thrust.dead_propeller_drag(speed, self.density, frame["disk_area"], frame["drag_coefficient"])
-        level = performance.level_drag(speed, mass, area, self.density, self.cd0 * self.moved["drag"], self.induced_factor * self.moved["span efficiency"])
-        thrust = level + drag + weight * wanted / speed
-        roll = asymmetric_thrust.slipstream_roll(thrust, speed, self.density, weight / (dynamic_pressure(self.density, speed) * area), frame["disk_area"], self.chord,
-                                                 frame["arm"], frame["slipstream_factor"])
-        moments = asymmetric_thrust.asymmetric_moments(thrust, drag, frame["arm"], frame["arm"], roll, SIDES[side])
-        trim = engine_out.engine_out_trim(derivatives, speed, self.density, mass, area, self.shape.wing_span, 0.0, moments.yawing, moments.rolling)
+        i = self.inputs(side, self.shape.with_fin(np.asarray(height)[:, None], np.asarray(rudder_share)[:, None]))
+        thrust = self._thrusts_for(i, speed, wanted, LEVEL_STEPS)[-1]
+        trim = self._straight(i, thrust, speed, 0.0)
         held = (np.abs(trim.rudder) <= self.rudder_used) & (np.abs(trim.sideslip) <= self.sideslip_limit) & (np.abs(trim.aileron) <= self.aileron_limit)
         return np.all(held & (thrust <= full * self.moved["thrust"][side]), axis=1)
 
     def with_fin(self, height, rudder_share, speed, full, side):
         """Climb rates (fins, cases) on what is held with wings level at one speed, for several fins."""
-        derivatives = self._derivatives(self.shape.with_fin(np.asarray(height)[:, None], np.asarray(rudder_share)[:, None]))
-        frame = {name: x[side] if np.ndim(x) == 2 else x for name, x in self._frame.items()}
-        held = engine_out.holdable_thrust(derivatives, speed, full * self.moved["thrust"][side], **frame, rudder_limit=self.rudder_used, bank_limit=0.0)
-        return self.climb(held.thrust[:, None], speed)[:, side]
+        i = self.inputs(side, self.shape.with_fin(np.asarray(height)[:, None], np.asarray(rudder_share)[:, None]))
+        held = engine_out.holdable_thrust(i.derivatives, speed, full * self.moved["thrust"][side], **i.frame, rudder_limit=self.rudder_used, bank_limit=0.0)
+        return self.climb(held.thrust, speed, inputs=i)
 
     def dead_drag(self, speed, dead):
         """Drag of the dead propeller of a side, nominal, at any speeds."""
         k = SIDES.index(dead)
         return asymmetric_thrust.dead_propeller_drag(speed, self.density, self.disk[k, 0], self.dead_coefficient[k, 0])
 
-    def climb(self, thrust, speed):
-        """Climb rate on a live thrust (..., 2, cases) at one speed; the drag of sideslip and rudder is left out."""
-        drag = asymmetric_thrust.dead_propeller_drag(speed, self.density, self.disk, self.dead_coefficient * self.moved["dead propeller"])
-        return performance.climb(thrust - drag, speed, self.mass * self.moved["mass"], self.shape.wing_area, self.density, self.cd0 * self.moved["drag"],
-                                 self.induced_factor * self.moved["span efficiency"]).rate
+    def climb(self, thrust, speed, bank=0.0, inputs=None):
+        """Climb rate on a live thrust, the drag of sideslip, rudder and ailerons counted; thrust (2, cases) where no other inputs are given."""
+        i = inputs or self.every
+        left = thrust - self._dead(i, speed) - self.sideways_drag(i, thrust, speed, bank)
+        return performance.climb(left, speed, i.frame["mass"], i.frame["wing_area"], self.density, i.cd0, i.induced_factor).rate
 
-    def climb_over(self, thrust, speeds):
-        """The same over speeds (speeds,) for live thrusts (2, speeds), nominal."""
-        drag = np.stack([self.dead_drag(speeds, dead) for dead in SIDES])
-        return performance.climb(thrust - drag, speeds, self.mass, self.shape.wing_area, self.density, self.cd0, self.induced_factor).rate
+    def closed_climb(self, speed):
+        """Climb rate (cases,) with both throttles closed: two dead propellers, no sideslip."""
+        i = self.every
+        return performance.climb(-self._dead(i, speed).sum(axis=0), speed, i.frame["mass"], i.frame["wing_area"], self.density, i.cd0, i.induced_factor).rate
 
-    def level_thrust(self, speed, dead):
-        """Live thrust that level flight takes, nominal."""
-        return performance.level_drag(speed, self.mass, self.shape.wing_area, self.density, self.cd0, self.induced_factor) + self.dead_drag(speed, dead)
+    def level_thrusts(self, speed):
+        """Live thrust (2,) that level flight with wings level takes, nominal; beyond what the rudder has its greatest drag is counted."""
+        one, two, three = self._thrusts_for(self.likely, speed, 0.0, LEVEL_STEPS)[-3:]
+        bend = (three - two) - (two - one)
+        return (three - np.divide((three - two) ** 2, bend, out=np.zeros_like(three), where=np.abs(bend) > 1e-12))[:, 0]
+
+    def level_thrust_of_both(self, speed):
+        """Thrust that level flight on both motors takes, nominal."""
+        return float(performance.level_drag(speed, self.mass, self.shape.wing_area, self.density, self.cd0, self.induced_factor))
+
+    def _dead(self, i, speed):
+        return asymmetric_thrust.dead_propeller_drag(speed, self.density, i.frame["disk_area"], i.frame["drag_coefficient"])
+
+    def _thrusts_for(self, i, speed, rate, steps):
+        """Live thrusts that lead to the one for a climb rate: each takes the drag of sideslip and rudder on the one before, always from below."""
+        mass, area = i.frame["mass"], i.frame["wing_area"]
+        without = (performance.level_drag(speed, mass, area, self.density, i.cd0, i.induced_factor) + self._dead(i, speed)
+                   + mass * STANDARD_GRAVITY * rate / speed)
+        thrusts = [without]
+        for _ in range(steps):
+            thrusts.append(without + self.sideways_drag(i, thrusts[-1], speed, 0.0))
+        return thrusts
+
+    def _straight(self, i, thrust, speed, bank):
+        """Sideslip, effective rudder and aileron of straight flight with the left motor dead, or the right one seen in a mirror."""
+        f = i.frame
+        lift = f["mass"] * STANDARD_GRAVITY / (dynamic_pressure(self.density, speed) * f["wing_area"])
+        roll = asymmetric_thrust.slipstream_roll(thrust, speed, self.density, lift, f["disk_area"], self.chord, f["arm"], f["slipstream_factor"])
+        moments = asymmetric_thrust.asymmetric_moments(thrust, self._dead(i, speed), f["arm"], f["arm"], roll, "left")
+        return engine_out.engine_out_trim(i.derivatives, speed, self.density, f["mass"], f["wing_area"], f["wing_span"], bank, moments.yawing, moments.rolling)
+
+    def sideways_drag(self, i, thrust, speed, bank):
+        """Drag of sideslip, rudder and ailerons on a live thrust; what is beyond the limits of a control counts at its limit, none without a rudder."""
+        trim, shape = self._straight(i, thrust, speed, bank), i.shape
+        most = control_surfaces.effective_limit(control_surfaces.BEST_ANGLE)
+        rudder, sideslip = np.clip(trim.rudder, -most, most), np.clip(trim.sideslip, -self.sideslip_limit, self.sideslip_limit)
+        aileron = np.clip(trim.aileron, -self.aileron_limit, self.aileron_limit) if np.isfinite(self.aileron_limit) else 0.0
+        fin = shape.fin_height * shape.fin_chord / shape.wing_area
+        coefficient = (sideslip_drag.moved_surface_drag(shape.rudder_share, fin, control_surfaces.deflection_for(rudder))
+                       + sideslip_drag.moved_surface_drag(shape.aileron_share, 1.0 - shape.aileron_inner, aileron)
+                       + sideslip_drag.fin_induced_drag(i.fin_cy * sideslip + i.derivatives.cy_rudder * rudder, fin, yaw.fin_aspect(shape))
+                       + sideslip_drag.body_sideslip_drag(i.body_cy, sideslip))
+        return np.nan_to_num(i.sideways * coefficient * dynamic_pressure(self.density, speed) * i.frame["wing_area"])
 
     def moments(self, thrust, speed, dead):
         """Yawing and rolling moment of a live thrust with this side dead, nominal."""
@@ -160,10 +219,10 @@ class Situation:
         roll = asymmetric_thrust.slipstream_roll(thrust, speed, self.density, lift, self.disk[k, 0], self.chord, arm, self.shape.values["slipstream_factor"])
         return asymmetric_thrust.asymmetric_moments(thrust, self.dead_drag(speed, dead), arm, arm, roll, dead)
 
-    def trim(self, thrust, speed, dead):
-        """Sideslip, effective rudder and aileron with wings level, nominal."""
+    def trim(self, thrust, speed, dead, bank=0.0):
+        """Sideslip, effective rudder and aileron at a bank (right wing down above zero), nominal."""
         moments = self.moments(thrust, speed, dead)
-        return engine_out.engine_out_trim(self.nominal, speed, self.density, self.mass, self.shape.wing_area, self.shape.wing_span, 0.0, moments.yawing, moments.rolling)
+        return engine_out.engine_out_trim(self.nominal, speed, self.density, self.mass, self.shape.wing_area, self.shape.wing_span, bank, moments.yawing, moments.rolling)
 
     def slip(self, thrust, speed, dead):
         """Bank and sideslip with the rudder in the middle, wings held by aileron: BankedTrim."""
@@ -204,7 +263,8 @@ def _moved(power, wing, values, dead):
     ends = {"thrust": even(live), "dead propeller": (dead["high"] / dead["drag_coefficient"], dead["low"] / dead["drag_coefficient"]), "fin": even(parts["fin"]),
             "rudder": even(values["rudder_band"]), "body": even(parts["body"]), "nacelles and propellers": even(parts["nacelles"]),
             "slipstream": even(values["slipstream_band"] / values["slipstream_factor"]), "mass": (wing.mass_high / wing.mass, wing.mass_low / wing.mass),
-            "drag": (wing.cd0_high / wing.cd0, wing.cd0_low / wing.cd0), "span efficiency": (1.0 / (1.0 - span), 1.0 / (1.0 + span))}
+            "drag": (wing.cd0_high / wing.cd0, wing.cd0_low / wing.cd0), "span efficiency": (1.0 / (1.0 - span), 1.0 / (1.0 + span)),
+            "sideslip drag": even(values["sideslip_drag_band"])}
     found = {}
     for number, name in enumerate(UNCERTAIN):
         factor = np.ones((2, 1 + 2 * len(UNCERTAIN)) if name == "thrust" else 1 + 2 * len(UNCERTAIN))

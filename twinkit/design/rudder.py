@@ -5,11 +5,12 @@ from functools import cached_property
 
 import numpy as np
 
+from twinkit import tables
 from twinkit.design import levers
 from twinkit.design.base import Result
 from twinkit.design.one_motor import CONTROL_CASES, OTHER, SIDES, UNCERTAIN, Banded, Situation, banded, single, situation
 from twinkit.design.unlike import Unlike, unlike
-from twinkit.design.yaw import derivatives_of, shape_of, sideslip_parts
+from twinkit.design.yaw import derivatives_of, derived, shape_of, sideslip_parts
 from twinkit.physics import control_surfaces
 from twinkit.physics.derivatives import LateralDerivatives, contribution_table
 from twinkit.physics.thrust_mismatch import throttle_for_thrust
@@ -62,6 +63,8 @@ class OneSide:
     fast_cap: float
     slip_full: float        # sideslip with the rudder in the middle at full throttle, and on the thrust of level flight
     slip_level: float
+    sideways_drag: float    # of sideslip, rudder and ailerons on the thrust that is held
+    closed_climb: Banded    # with both throttles closed
 
     @property
     def safe_throttle(self):
@@ -76,10 +79,14 @@ class OneMotorOut(Result):
 
     derivatives: LateralDerivatives
     parts: tuple
+    derived: tuple            # by controls and rates, with bands
+    thin_effectiveness: float  # of a thin sheet in ideal air, and what is left of it in practice with this hinge
     effectiveness: float
+    brakes: tuple             # of the left and the right controller
     throw: float
     used_angle: float
     used_effective: float
+    throw_effective: float
     full_effect_angle: float  # travel up to which the rudder has its full effect, and beyond which it has no more
     best_angle: float
     has_rudder: bool
@@ -112,6 +119,8 @@ class OneMotorOut(Result):
     situation: Situation
     speeds: np.ndarray        # thrust of the live motor at full throttle over these, the worse side dead
     live: np.ndarray
+    live_look: np.ndarray     # the same on the throttle looked at, and on the one it leaves the ground with
+    live_launch: np.ndarray
     live_at_approach: np.ndarray      # over the throttles
 
     @property
@@ -146,6 +155,8 @@ def one_motor_out(g, start, geometry, weight, power, wing):
     g.use(start), g.use(geometry), g.use(weight, needed=False), g.use(power), g.use(wing)
     entries = {name: g(f"rudder.{name}") for name in ("throw", "used_share", "aileron_throw", "approach_factor", "dead_propeller", "look_throttle", "launch_throttle")}
     curve = g("rudder.curve") == "five_points" and g("power.throttle") == "two_channels"       # one channel moves both sides alike
+    entries["mix_share"] = g("rudder.mix_share") if g("rudder.mix") == "thrust" else tables.values("rudder/assumptions")["steering_difference"]
+    entries["brakes"] = tuple(bool(g(f"wiring.{side}.brake")) for side in SIDES)
     margin, kv_spread = g("limits.engine_out_over_stall"), g("limits.kv_spread")
     throw_speed = g("wing.throw_speed") if start.launch == "hand" else None
     if geometry.missing or wing.cl_max is None:
@@ -161,14 +172,18 @@ def one_motor_out(g, start, geometry, weight, power, wing):
     fields |= {"margin": margin, "look_throttle": entries["look_throttle"], "launch_throttle": entries["launch_throttle"], "launch": start.launch,
                "leave_speed": throw_speed or wing.approach_speed, "situation": case, "sideslip_limit": case.sideslip_limit, "nacelle_out": geometry.nacelle_out,
                "closest_out": geometry.fuselage_width / 2.0 + max(power.left.propeller_diameter, power.right.propeller_diameter) / 2.0 + g("limits.tip_fuselage")}
-    fields |= _balanced(case, power, wing, fields, curve, kv_spread)
+    fields |= _balanced(case, power, wing, fields, curve, kv_spread, entries["mix_share"])
     return OneMotorOut(**fields, **g.marks())
 
 
 def _sideways(shape, entries, wing):
     """What is known from the shape alone."""
     throw, used = entries["throw"], entries["used_share"] * entries["throw"]
-    return {"derivatives": derivatives_of(shape, wing.cl_max / entries["approach_factor"] ** 2), "parts": contribution_table(sideslip_parts(shape)),
+    parts = sideslip_parts(shape)
+    derivatives = derivatives_of(shape, wing.cl_max / entries["approach_factor"] ** 2, parts=parts)
+    return {"derivatives": derivatives, "parts": contribution_table(parts), "derived": derived(shape, derivatives), "brakes": entries["brakes"],
+            "thin_effectiveness": float(control_surfaces.thin_aerofoil_effectiveness(shape.rudder_share)),
+            "throw_effective": float(control_surfaces.effective_limit(travel=throw)),
             "effectiveness": float(control_surfaces.surface_effectiveness(chord_share=shape.rudder_share, gap_openness=shape.gap)), "throw": throw, "used_angle": used,
             "used_effective": float(control_surfaces.effective_limit(travel=used)),
             "full_effect_angle": float(control_surfaces.FULL_EFFECT_ANGLE), "best_angle": float(control_surfaces.BEST_ANGLE),
@@ -194,7 +209,7 @@ def _solved(power, throttles, speeds, both):
     return np.maximum(live, 0.0), list(zip(left[first:], right[first:]))
 
 
-def _balanced(case, power, wing, fields, curve, kv_spread):
+def _balanced(case, power, wing, fields, curve, kv_spread, mix_share):
     """Fields of OneMotorOut that take the balance; all speeds and throttles are solved at once."""
     approach, cruise, leave = fields["approach"], fields["cruise"], fields["leave_speed"]
     grid = np.linspace(LOWEST_SPEED * wing.stall_speed, float(power.speeds[-1]), GRID_SPEEDS)
@@ -206,6 +221,8 @@ def _balanced(case, power, wing, fields, curve, kv_spread):
     curves, points = live[:, :THROTTLES.size], live[:, THROTTLES.size:]
     control, best = _control_speeds(case, grid, points[..., :GRID_SPEEDS])                       # (2, asked, cases), (2, asked)
     held = _held(case, speeds, points[:, 0], np.concatenate([[GRID_SPEEDS], above]))
+    climbs, best_climbs = case.climb(held["cases"], approach), case.climb(held["best"][:, None], approach, held["best_bank"][:, None], case.likely)
+    closed, level, sideways = single(case.closed_climb(approach)), case.level_thrusts(approach), case.sideways_drag(case.likely, held["cases"][:, :1], approach, 0.0)
     sides = {}
     for k, dead in enumerate(SIDES):
         here = curves[k, :, GRID_SPEEDS]                                                         # thrust at approach over the throttles
@@ -218,10 +235,10 @@ def _balanced(case, power, wing, fields, curve, kv_spread):
             dead=dead, live=OTHER[dead], full=single(control[k, 0]), look=single(control[k, 1]), launch=float(control[k, 2, 0]), best_full=float(best[k, 0]),
             thrust=float(here[-1]), cap_thrust=single(cases),
             cap=_throttles(throttle_for_thrust(np.minimum(cases / case.moved["thrust"][k], here[-1]), THROTTLES, here)), cap_status=str(held["status"][k]),
-            climb=single(case.climb(cases, approach)[k]), best_cap=throttle(best_held, GRID_SPEEDS), best_climb=float(case.climb(best_held, approach)[k, 0]),
+            climb=single(climbs[k]), best_cap=throttle(best_held, GRID_SPEEDS), best_climb=float(best_climbs[k, 0]),
             safe_cap=throttle(held["safe"][k], GRID_SPEEDS + 1), leave_cap=throttle(held["leave"][k], GRID_SPEEDS + 2), level_speed=_first_above(flown, climb),
-            fast_speed=float(flown[top]), fast_climb=float(climb[top]), fast_cap=throttle(held["flown"][k, top], held["places"][top]),
-            **_at_approach(case, dead, float(cases[0]), approach, here))
+            sideways_drag=float(sideways[k, 0]), closed_climb=closed, fast_speed=float(flown[top]), fast_climb=float(climb[top]), fast_cap=throttle(held["flown"][k, top], held["places"][top]),
+            **_at_approach(case, dead, float(cases[0]), approach, here, float(level[k])))
     other, worse = sorted(SIDES, key=lambda side: (sides[side].full.value, -sides[side].cap.value))
     k = SIDES.index(worse)
     drawn, drawn_best = _control_speeds(case, grid, curves[k:k + 1, :, :GRID_SPEEDS], k)
@@ -232,8 +249,17 @@ def _balanced(case, power, wing, fields, curve, kv_spread):
     return {**sides, "worse": worse, "alike": not np.isfinite(pair).all() or pair[0] - pair[1] <= case.shape.values["alike"] * pair[0], "throttles": THROTTLES,
             "curve": value, "curve_low": low, "curve_high": high, "curve_best": drawn_best[0], "slip_approach": slips[0], "slip_cruise": slips[1],
             "slip_look": float(np.abs(case.slip(points[k, 1, GRID_SPEEDS], approach, worse).angle)),
-            "speeds": grid, "live": points[k, 0, :GRID_SPEEDS], "live_at_approach": curves[k, :, GRID_SPEEDS], "band_parts": _band_parts(control[k, 0]),
-            "unlike": unlike(case, THROTTLES, (0.0, *standing), (cruise, *cruising), (approach, *approaching), middle, curve, kv_spread)}
+            "speeds": grid, "live": points[k, 0, :GRID_SPEEDS], "live_look": points[k, 1, :GRID_SPEEDS], "live_launch": points[k, 2, :GRID_SPEEDS],
+            "live_at_approach": curves[k, :, GRID_SPEEDS], "band_parts": _band_parts(control[k, 0]),
+            "unlike": unlike(case, THROTTLES, (0.0, *standing), (cruise, *cruising), (approach, *approaching), middle,
+                             _both(case, approach, THROTTLES, approaching), curve, kv_spread, mix_share)}
+
+
+def _both(case, speed, throttles, pulling):
+    """Throttle of both motors for level flight at a speed; full where that is not enough."""
+    wanted = case.level_thrust_of_both(speed)
+    found = throttle_for_thrust(np.atleast_1d(wanted), throttles, pulling[0] + pulling[1])[0]
+    return float(found) if np.isfinite(found) else 1.0
 
 
 def _control_speeds(case, grid, live, first=0):
@@ -256,16 +282,15 @@ def _held(case, speeds, full, places):
     best = np.arange(place.size) == count
     side, column = (x.ravel() for x in np.indices((2, place.size)))
     found = case.holdable(speeds[place[column]], full[side, place[column]], side, moved[column], best[column])
-    thrust, status = found.thrust.reshape(2, -1), found.status.reshape(2, -1)
+    thrust, status, bank = (x.reshape(2, -1) for x in (found.thrust, found.status, found.bank))
     flown = thrust[:, count + 3:]
-    return {"cases": thrust[:, :count], "best": thrust[:, count], "safe": thrust[:, count + 1], "leave": thrust[:, count + 2], "status": status[:, 0],
-            "flown": flown, "speeds": speeds[places], "places": places, "climb": case.climb_over(flown, speeds[places])}
+    return {"cases": thrust[:, :count], "best": thrust[:, count], "best_bank": bank[:, count], "safe": thrust[:, count + 1], "leave": thrust[:, count + 2], "status": status[:, 0],
+            "flown": flown, "speeds": speeds[places], "places": places, "climb": case.climb(flown, speeds[places], inputs=case.likely)}
 
 
-def _at_approach(case, dead, held, approach, samples):
+def _at_approach(case, dead, held, approach, samples, level):
     """Fields of OneSide: level flight, and the balance on the thrust that is held."""
     k, d = SIDES.index(dead), case.nominal
-    level = float(case.level_thrust(approach, dead))
     needed = throttle_for_thrust(np.array([level]), THROTTLES, samples)[0]
     for_level, trim = case.trim(level, approach, dead), case.trim(held, approach, dead)
     drag = float(case.dead_drag(approach, dead))

@@ -10,7 +10,25 @@ from twinkit.physics.wing import lift_slope_datcom
 
 # What is uncertain of the derivatives, as names of the factors that derivatives_of takes; the last two share a band.
 FACTORS = ("fin", "rudder", "body", "nacelles and propellers")
+BODIES = ("fuselage", "nacelles", "propellers")
 STUBBY = 1.01       # least length over diameter at which a body still counts as one
+
+
+@dataclass(frozen=True)
+class Derived:
+    """One derivative by a control or a rate: symbol, value, half-width of its band, how it is estimated, key of the source."""
+
+    part: str
+    symbol: str
+    value: float
+    band: float
+    method: str
+    source: str
+
+
+# Derivatives by controls and rates that the page tells: kind (row of engine_out/estimate_bands), symbol, field.
+TOLD = (("rudder", "Cn by rudder", "cn_rudder"), ("rudder", "CY by rudder", "cy_rudder"), ("ailerons", "Cl by aileron", "cl_aileron"), ("aileron yaw", "Cn by aileron", "cn_aileron"),
+        ("roll damping", "Cl by roll rate", "cl_p"), ("yaw damping", "Cn by yaw rate", "cn_r"), ("roll by yaw rate", "Cl by yaw rate", "cl_r"), ("yaw by roll rate", "Cn by roll rate", "cn_p"))
 
 
 @dataclass(frozen=True)
@@ -103,19 +121,24 @@ def fin_slope(shape):
                                       section_slope_ratio=shape.values["section_slope_ratio"], half_chord_sweep=0.0)
 
 
+def fin_aspect(shape):
+    """Aspect ratio of the fin, its end plates counted."""
+    return shape.values["end_plate_factor"] * shape.fin_height / shape.fin_chord
+
+
 def _fin_above(shape):
     """Height of the fin's centre of pressure above the centre of gravity."""
     return shape.fin_root_above + shape.values["fin_centre"] * shape.fin_height
 
 
-def derivatives_of(shape, lift_coefficient, fin=1.0, rudder=1.0, body=1.0, small=1.0):
+def derivatives_of(shape, lift_coefficient, fin=1.0, rudder=1.0, body=1.0, small=1.0, parts=None):
     """Every lateral derivative of the shape.
 
-    The factors scale the estimates of fin, rudder, fuselage, and nacelles with propellers; arrays of one shape allowed. Without ailerons the roll is left
+    The factors scale the estimates of fin, rudder, fuselage, and nacelles with propellers; arrays of one shape allowed. parts: the sideslip_parts, where they are known. Without ailerons the roll is left
     out of the balance: a stand-in aileron that costs no yaw holds it.
     """
     v = shape.values
-    parts = sideslip_parts(shape, fin, body, small)
+    parts = parts or sideslip_parts(shape, fin, body, small)
     total = derivatives.contribution_table(parts)[-1]
     by_rudder = control_surfaces.rudder_derivatives(
         lift_slope=fin * fin_slope(shape), effectiveness=rudder * control_surfaces.surface_effectiveness(chord_share=shape.rudder_share, gap_openness=shape.gap),
@@ -135,3 +158,11 @@ def derivatives_of(shape, lift_coefficient, fin=1.0, rudder=1.0, body=1.0, small
         cy_beta=total.cy_beta, cl_beta=total.cl_beta, cn_beta=total.cn_beta, cy_rudder=by_rudder.cy_rudder, cl_rudder=by_rudder.cl_rudder,
         cn_rudder=by_rudder.cn_rudder, cl_aileron=cl_aileron, cn_aileron=cn_aileron, cl_p=damping.cl_p, cn_p=damping.cn_p, cl_r=damping.cl_r, cn_r=damping.cn_r,
         cy_r=damping.cy_r, cy_p=damping.cy_p)
+
+
+def derived(shape, d):
+    """The derivatives d by controls and rates with their bands, those of a rudder or ailerons there are not left out."""
+    table = tables.read("engine_out/estimate_bands")
+    without = {*(("rudder",) if shape.rudder_share <= 0.0 else ()), *(("ailerons", "aileron yaw") if shape.aileron_share <= 0.0 or shape.aileron_inner >= 1.0 else ())}
+    rows = [(table.row("part", part), symbol, float(getattr(d, field))) for part, symbol, field in TOLD if part not in without]
+    return tuple(Derived(row["part"], symbol, value, abs(value) * row["band"], row["method"], row["source"]) for row, symbol, value in rows)

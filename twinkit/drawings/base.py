@@ -74,6 +74,9 @@ def unbroken(text):
     return re.sub(r"(?<=\d) (?=(?:mm|cm|m|g|kg|in|oz|ft|lb|V|A|mA|W|Wh|mAh|ohm|mohm|rpm|deg|s|min|N|uF|nH|kHz|%|°C|°F|m/s|mph|dm2|in2|g/dm2)\b)", "\u00a0", text)
 
 
+SHORT_ROWS = 10      # a table no longer than this is not parted by the end of a printed page
+
+
 @dataclass(frozen=True)
 class Sheet:
     """A table as people read it: every cell is text with its unit. marks[row] is a verdict for the row, or ''."""
@@ -95,7 +98,8 @@ class Sheet:
             cells = "".join(f"<td>{mark if k == len(row) - 1 else ''}{unbroken(e(str(c)))}</td>" for k, c in enumerate(row))
             body.append(f"<tr>{cells}</tr>")
         note = f'<p class="tk-note">{e(self.note)}</p>' if self.note else ""
-        return f'<div class="tk-sheet"><p class="tk-caption">{e(self.title)}</p><table class="tk-table"><thead><tr>{head}</tr></thead><tbody>{"".join(body)}</tbody></table>{note}</div>'
+        short = " tk-short" if len(self.rows) <= SHORT_ROWS else ""
+        return f'<div class="tk-sheet{short}"><p class="tk-caption">{e(self.title)}</p><table class="tk-table"><thead><tr>{head}</tr></thead><tbody>{"".join(body)}</tbody></table>{note}</div>'
 
     def text(self):
         """The table as plain text."""

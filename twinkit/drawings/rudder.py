@@ -9,9 +9,15 @@ from twinkit import units
 from twinkit.checks.rudder import percent, rate, speaker, speed_range
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture
-from twinkit.drawings.rudder_tables import band_sheet, card_sheet, curve_sheet, levers_sheet, numbers, one_motor_sheet, parts_sheet, shown_in, steering_sheet
+from twinkit.drawings.rudder_seconds import Seconds, modes_sheet, seconds_sheet
+from twinkit.drawings.rudder_shown import shown_in
+from twinkit.drawings.rudder_sizing import Depends, Sizes, dead_sheet, needed_sheet
+from twinkit.drawings.rudder_tables import (band_sheet, card_sheet, derived_sheet, levers_sheet, numbers, one_motor_sheet, parts_sheet, straight_sheet, why_sheet,
+                                            worth_sheet)
+from twinkit.drawings.rudder_unlike import UnlikeTrim, curve_sheet, remedies_sheet, steering_sheet
 
-SOURCES = ("cfr_23_149", "lateral_practice", "lateral_memory", "flap_chart", "munk_tr184", "ribner_tr819", "etkin_reid")
+SOURCES = ("cfr_23_149", "lateral_practice", "lateral_memory", "flap_chart", "young_flaps", "munk_tr184", "ribner_tr819", "datcom_lateral", "strip_theory",
+           "lifting_line_rolling", "etkin_reid")
 BEST = "5° of bank, all of the rudder: best case"
 MOST_SLIP = 60.0      # end of the sideslip axis, deg
 BOX = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0, "alpha": 0.85}     # behind a word that lies on lines
@@ -214,54 +220,9 @@ class Balance(Picture):
         ax.set_xlabel(f"yawing moment, {unit}")
 
 
-class Seconds(Picture):
-    """Bank in the seconds after a motor stops."""
-
-    size = (7.0, 4.0)
-    needs = ("seconds",)
-    LOOKS = (("cruise", "none", "-", 2.2), ("cruise", "rudder", (0, (6, 2)), 1.8), ("cruise", "throttle", (0, (1, 1)), 1.8), ("slow", "none", (0, (3, 1, 1, 1)), 2.2))
-
-    def build(self):
-        ax = self.axes = style.axes(self.figure)
-        self.lines = {(place, reaction): ax.plot([], [], ls=ls, lw=width, color=style.INK)[0] for place, reaction, ls, width in self.LOOKS}
-        self.ends = {key: ax.plot([], [], "x", color=style.INK, ms=9, mew=2.2)[0] for key in self.lines}
-        self.act = ax.axvline(0.0, color=style.INK, lw=1.0)
-        self.act_words = ax.annotate("", (0.0, -18.0), xytext=(4, 2), textcoords="offset points", fontsize=9)
-        ax.set_ylim(-20.0, 95.0)
-        ax.set_ylabel("bank to the dead side, deg")
-        self.legend = ax.legend(list(self.lines.values()), [""] * len(self.lines), loc="upper left", fontsize=8.5, ncols=2, facecolor=style.PAPER, frameon=True, edgecolor="none")
-
-    def fill(self, results):
-        seconds, out, (_, say) = results.seconds, results.rudder, speaker(results)
-        dead, live = (-1.0, "right") if seconds.dead == "left" else (1.0, "left")
-        for story in seconds.stories:
-            key, bank = (story.place, story.reaction), np.degrees(story.bank) * dead
-            self.lines[key].set_data(seconds.time, bank)
-            last = np.flatnonzero(np.isfinite(bank))[-1:] if story.lost_at is not None else []
-            self.ends[key].set_data(seconds.time[last], bank[last])
-            for artist in (self.lines[key], self.ends[key]):
-                artist.set_color(style.INK if story.place == "slow" else style.SIDE_COLOUR[live])
-        words = ("cruise, nothing is done", f"cruise, then {'rudder and ailerons' if out.has_rudder else 'ailerons alone'}", "cruise, then throttle closed, ailerons",
-                 f"full throttle at {say(seconds.speeds['slow'], 'speed')}, nothing is done")
-        for text, entry, line, (*key, _, _) in zip(words, self.legend.get_texts(), self.legend.get_lines(), self.LOOKS):
-            entry.set_text(text)
-            line.set_color(self.lines[tuple(key)].get_color())
-        self.act.set_xdata([seconds.delay, seconds.delay])
-        self.act_words.xy = (seconds.delay, -18.0)
-        self.act_words.set_text(f"you act, {units.digits(seconds.delay, 2)} s")
-        end = float(seconds.time[-1])
-        self.act.set_visible(seconds.delay <= end)
-        self.act_words.set_visible(seconds.delay <= end)
-        self.axes.set_xlim(0.0, end)
-        self.axes.set_xlabel(f"seconds after the {seconds.dead} motor stops   (×: beyond it the model is not believed)")
-        slow = next(s for s in seconds.stories if s.place == "slow")
-        first = f"{say(seconds.bank_at_delay, 'angle', 2)} of bank" if seconds.bank_at_delay is not None else "out of hand"
-        late = f"after {units.digits(slow.lost_at, 1)} s" if slow.lost_at is not None else "later"
-        return f"{seconds.dead.capitalize()} motor quits in cruise: {first} before you act; on full throttle in slow flight it is out of hand {late}"
-
-
-PICTURES = {"speed": ControlSpeed, "balance": Balance, "seconds": Seconds}
-SHEETS = {"one_motor": one_motor_sheet, "parts": parts_sheet, "band": band_sheet, "levers": levers_sheet, "curve": curve_sheet, "steering": steering_sheet,
-          "card": card_sheet}
+PICTURES = {"speed": ControlSpeed, "balance": Balance, "depends": Depends, "sizes": Sizes, "seconds": Seconds, "trim": UnlikeTrim}
+SHEETS = {"one_motor": one_motor_sheet, "straight": straight_sheet, "why": why_sheet, "dead": dead_sheet, "parts": parts_sheet, "derived": derived_sheet, "worth": worth_sheet, "band": band_sheet,
+          "needed": needed_sheet, "levers": levers_sheet, "reactions": seconds_sheet, "modes": modes_sheet, "curve": curve_sheet,
+          "remedies": remedies_sheet, "steering": steering_sheet, "card": card_sheet}
 
 __all__ = ["PICTURES", "SHEETS", "SOURCES", "numbers"]

@@ -2,27 +2,18 @@
 
 import math
 
-import numpy as np
-
-from twinkit import units
+from twinkit import tables, units
 from twinkit.checks.rudder import percent, rate, rate_range, speaker, speed_range
 from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
+from twinkit.drawings.rudder_shown import NO_PERMISSION, not_known, shown_in
+from twinkit.physics.control_surfaces import OPEN_GAP_LOSS
 
 INPUT_WORDS = {"thrust": "thrust of the live motor", "dead propeller": "drag of the dead propeller", "fin": "lift of the fin", "rudder": "effect of the rudder",
                "body": "fuselage in sideslip", "nacelles and propellers": "nacelles and propellers in sideslip", "slipstream": "slipstream on the wing"}
-NO_PERMISSION = "A number that says it flies is no permission to fly."
-
-
-def shown_in(values, kind, system):
-    """SI values in the shown unit of their kind, and that unit."""
-    si_unit, metric, imperial = units.KINDS[kind]
-    unit = imperial if system == "imperial" else metric
-    return units.from_si(np.asarray(values, dtype=float), unit, si_unit), unit
-
-
-def _not_known(out, title):
-    return Sheet(title, ("number", "value"), (("not yet known", said_all(out.missing)),))
+SHORT = {"datcom_lateral": "DATCOM", "munk_tr184": "Munk", "ribner_tr819": "Ribner", "strip_theory": "strip theory", "lateral_memory": "textbook estimate", "flap_chart": "chart of plain flaps",
+         "lifting_line_rolling": "Glauert"}     # sources as they stand in the tables; in full at the end of the page
+STRAIGHT_WORDS = {"level": "wings level", "looked at": "the bank you look at", "no sideslip": "no sideslip", "best": "the best case", "rudder in the middle": "rudder in the middle"}
 
 
 def one_motor_sheet(results):
@@ -30,7 +21,7 @@ def one_motor_sheet(results):
     out, (system, say) = results.rudder, speaker(results)
     title = "One motor dead, in calm air"
     if not out.known:
-        return _not_known(out, title)
+        return not_known(out.missing, title)
     both = (out.left, out.right)
     speed = lambda x: say(x, "speed") if math.isfinite(x) else "no speed is enough"  # noqa: E731
     banded = lambda b: f"{speed(b.value)} ({speed_range(b, system)})" if math.isfinite(b.value) else speed(b.value)  # noqa: E731
@@ -49,13 +40,15 @@ def one_motor_sheet(results):
             ("level flight takes, on the approach", lambda s: f"{say(s.level_thrust, 'thrust')}, {throttle(s.level_throttle)} throttle"),
             ("rudder that takes, wings level", lambda s: angle(s.level_rudder)),
             ("throttle the rudder holds on the approach, wings level", held),
-            ("on that throttle it", lambda s: f"{rate(s.climb.value, system)} ({rate_range(s.climb, system)})"),
-            ("the same in the best case", lambda s: f"{percent(s.best_cap)}, {rate(s.best_climb, system)}"),
+            ("on that throttle it", lambda s: f"{rate(s.climb.value, system)} ({rate_range(s.climb, system)})" if s.cap_thrust.value > 0.0 else "see both throttles closed"),
+            ("drag of sideslip, rudder and ailerons in that", lambda s: f"{say(s.sideways_drag, 'thrust', 2)}"),
+            ("with both throttles closed it", lambda s: f"{rate(s.closed_climb.value, system)} ({rate_range(s.closed_climb, system)})"),
+            ("in the best case the rudder holds", lambda s: f"{percent(s.best_cap)}, {rate(s.best_climb, system)}"),
             ("slowest speed that holds level flight, wings level", lambda s: "none" if s.level_speed is None else speed(s.level_speed)),
             ("speed at which what is held climbs best", lambda s: f"{speed(s.fast_speed)} on {throttle(s.fast_cap)}, {rate(s.fast_climb, system)}"),
         ]
     else:
-        rows += [("level flight takes, on the approach", lambda s: say(s.level_thrust, "thrust")), ("with both throttles closed it", lambda s: rate(s.climb.value, system))]
+        rows += [("level flight takes, on the approach", lambda s: say(s.level_thrust, "thrust")), ("with both throttles closed it", lambda s: f"{rate(s.closed_climb.value, system)} ({rate_range(s.closed_climb, system)})")]
     rows += [("sideslip with the rudder in the middle, full throttle, on the approach" if out.has_rudder else "sideslip on full throttle, on the approach", lambda s: slip(s.slip_full)),
              ("the same on the thrust of level flight", lambda s: slip(s.slip_level))]
     worse = "Which motor you lose makes no difference worth telling." if out.alike else f"The {out.worse} motor is the worse one to lose."
@@ -64,22 +57,109 @@ def one_motor_sheet(results):
                       f"{'' if out.has_ailerons else 'You have no ailerons, so the roll is left out of these numbers: take them as rough. '}{NO_PERMISSION}")
 
 
+def _from(part):
+    """How a derivative is estimated, and from whom, in a few words."""
+    row = tables.read("engine_out/estimate_bands").row("part", {"fuselage": "body"}.get(part, part))
+    return f"{row['method']} ({SHORT[row['source']]}, {tables.sources()[row['source']]['standing']})"
+
+
+def _most(parts, name):
+    """The part that gives most of a derivative, and its share of all that is given either way."""
+    sizes = {row.part: abs(float(getattr(row, name))) for row in parts[:-1]}
+    top = max(sizes, key=sizes.get)
+    return f"{top} {percent(sizes[top] / sum(sizes.values()))}"
+
+
 def parts_sheet(results):
     """What each part adds to the derivatives."""
     out = results.rudder
     title = "What turns the nose into the wind, and what turns it out"
     if out.parts is None:
-        return _not_known(out, title)
-    number = lambda x: f"{float(x):+.3f}" if abs(float(x)) >= 0.0005 else "0"  # noqa: E731
-    rows = [(row.part, number(row.cn_beta), f"±\u00a0{float(row.cn_band):.3f}" if row.cn_band >= 0.0005 else "", number(row.cy_beta), number(row.cl_beta)) for row in out.parts]
-    d = out.derivatives
-    if out.has_rudder:
-        rows.append(("rudder, for each radian of its own", number(d.cn_rudder), "", number(d.cy_rudder), number(d.cl_rudder)))
+        return not_known(out.missing, title)
+    number = lambda x, band: f"{float(x):+.3f}\u00a0±\u00a0{float(band):.3f}" if abs(float(x)) >= 0.0005 else "0"  # noqa: E731
+    rows = [(row.part, number(row.cn_beta, row.cn_band), number(row.cy_beta, row.cy_band), number(row.cl_beta, row.cl_band), "" if row.part == "total" else _from(row.part)) for row in out.parts]
     fin, total = out.parts[0], out.parts[-1]
     against = 100.0 * (1.0 - float(total.cn_beta) / float(fin.cn_beta))
-    rudder = (f"The rudder moves the fin's angle by {percent(out.effectiveness)} of its own. " if out.has_rudder else "There is no rudder. ")
-    return Sheet(title, ("part", "Cn, nose into the wind", "band", "CY, side force", "Cl, roll"), tuple(rows),
-                 note=f"For each radian of sideslip with wind from the right. The fin does the work; the rest takes {against:.0f} % of it off. {rudder}Estimated from the shape, not measured.")
+    return Sheet(title, ("part", "Cn, nose into the wind", "CY, side force", "Cl, roll", "estimated from"), tuple(rows),
+                 note=f"For each radian of sideslip with wind from the right, ± one standard deviation. Largest part of what is given either way: Cn {_most(out.parts, 'cn_beta')}, CY {_most(out.parts, 'cy_beta')}, "
+                      f"Cl {_most(out.parts, 'cl_beta')}. All but the fin take {against:.0f} % off its Cn. Estimated from the shape, not measured.")
+
+
+def derived_sheet(results):
+    """Derivatives by controls and rates."""
+    out = results.rudder
+    title = "What rudder, ailerons and turning do"
+    if out.parts is None:
+        return not_known(out.missing, title)
+    what = {"Cn by rudder": "turns the nose", "CY by rudder": "pushes the tail aside", "Cl by aileron": "rolls it", "Cn by aileron": "pulls the nose against the roll", "Cl by roll rate": "damps the roll",
+            "Cn by yaw rate": "damps the yaw", "Cl by yaw rate": "rolls it into a turn", "Cn by roll rate": "pulls the nose against a roll"}
+    rows = tuple((d.symbol, f"{d.value:+.3f}\u00a0±\u00a0{d.band:.3f}", what[d.symbol], _from(d.part)) for d in out.derived)
+    return Sheet(title, ("derivative", "value", "it", "estimated from"), rows,
+                 note="For each radian of the surface, or of the rate times span over twice the speed; at approach speed. Rates matter in the seconds after, not in straight flight.")
+
+
+def worth_sheet(results):
+    """What one degree of rudder is worth, factor by factor."""
+    out, (_, say) = results.rudder, speaker(results)
+    title = "What your rudder is worth"
+    if out.parts is None:
+        return not_known(out.missing, title)
+    if not out.has_rudder:
+        return Sheet(title, ("", "value"), (("rudder", "none: the fin is fixed"),))
+    sealed = results.record.value("rudder.hinge") == "sealed"
+    plain = out.effectiveness / (1.0 if sealed else 1.0 - OPEN_GAP_LOSS)
+    angle = lambda x: say(x, "angle", 3)  # noqa: E731
+    rows = (("one degree of a thin sheet's rear part turns its lift like", f"{out.thin_effectiveness:.2f} deg of the whole"),
+            ("a plain hinged surface keeps of that", percent(plain / out.thin_effectiveness)),
+            ("your hinge", "taped: nothing is lost" if sealed else f"open: {percent(OPEN_GAP_LOSS)} lost"),
+            ("one degree of your rudder", f"{out.effectiveness:.2f} deg of the whole fin"),
+            (f"at {say(out.used_angle, 'angle', 2)}, what you count on", f"{percent(out.used_effective / out.used_angle)} of that: works like {angle(out.used_effective)}"),
+            (f"at {say(out.throw, 'angle', 2)}, all of it", f"{percent(out.throw_effective / out.throw)} of that: works like {angle(out.throw_effective)}"
+             + (f"; beyond {angle(out.best_angle)} nothing is gained" if out.throw > out.best_angle else "")))
+    return Sheet(title, ("", "value"), rows, note=f"Full effect to {say(out.full_effect_angle, 'angle', 2)}, then 3 % less for each degree. The share is from a digitised chart of plain flaps, the loss at large angle and at "
+                 "the gap from practice; together ± 15 %.")
+
+
+def straight_sheet(results):
+    """Straight flight on one motor at one speed and throttle, over bank."""
+    found, out, (system, say) = results.straight, results.rudder, speaker(results)
+    title = "How it flies straight on one motor"
+    if found.missing:
+        return not_known(found.missing, title)
+    if not found.rows:
+        return Sheet(title, ("", ""), (("without a rudder", "no bank holds it straight within the sideslip that fin and wing take"),))
+    live = out.bad.live
+
+    def slip(x):
+        if abs(x) < 0.0009:
+            return "none"
+        size = say(abs(x), "angle", 2) if abs(x) <= 2.0 * out.sideslip_limit else f"far beyond {say(out.sideslip_limit, 'angle', 2)}"
+        return f"{size}, air from the {live if x > 0.0 else out.bad.dead} side"
+
+    rows = tuple((STRAIGHT_WORDS[r.name], say(r.bank, "angle", 2) if abs(r.bank) < 0.7 else "no bank does it", slip(r.sideslip), "none" if r.name == "rudder in the middle" else "more than it has" if r.rudder is None else say(r.rudder, "angle", 2),
+                  say(r.aileron, "angle", 2), say(r.drag, "thrust", 2) if r.enough else "", rate(r.climb, system) if r.enough else "not held") for r in found.rows)
+    none = "" if any(r.enough for r in found.rows) else "No way holds it on this throttle: pull the one you leave open down, above. "
+    return Sheet(title, ("way", f"bank to the {live}", "sideslip", "rudder", "ailerons", "drag of it", "it then"), rows,
+                 note=f"{out.bad.dead.capitalize()} motor dead, {say(found.speed, 'speed')}, {percent(out.look_throttle)} of the live throttle: {say(found.thrust, 'thrust')}. {none}All of the rudder's travel may be used here. "
+                      "Wings level slips toward the dead motor, too much bank toward the live one; the small bank between them drags least.")
+
+
+def why_sheet(results):
+    """Which motor is the worse one to lose, and why."""
+    found, out, (_, say) = results.straight, results.rudder, speaker(results)
+    title = "Which motor is the worse one to lose"
+    if found.missing:
+        return not_known(found.missing, title)
+    moment = lambda x: say(x, "moment", 2)  # noqa: E731
+    left, right = found.why
+    rows = tuple((words, moment(getattr(left, name)), moment(getattr(right, name))) for words, name in (
+        ("the live motor at full throttle", "live_motor"), ("the dead propeller", "dead_propeller"), ("the live thrust off its middle, nose up", "thrust_centre"), ("together", "total")))
+    off = 200.0 * abs(left.total - right.total) / (left.total + right.total)
+    hands = ("Your propellers turn opposite ways, so that part is the same on both sides." if found.counter_rotating else
+             f"Both propellers turn the same way, which makes the last part unlike: {say(abs(left.thrust_centre - right.thrust_centre), 'moment', 1)} of {moment(left.total)}, as good as nothing. Opposite ways would take it off.")
+    worse = (f"The two differ by {off:.1f} %, which is not worth telling: learn one drill for both." if out.alike else
+             f"Losing the {out.worse} one turns it {off:.0f} % harder, since the other pulls more." if left.live_motor != right.live_motor else f"Losing the {out.worse} one turns it {off:.0f} % harder.")
+    return Sheet(title, ("turns the nose with", "left motor dead", "right motor dead"), rows, note=f"On the approach. {worse} {hands}")
 
 
 def band_sheet(results):
@@ -87,7 +167,7 @@ def band_sheet(results):
     out, (system, _) = results.rudder, speaker(results)
     title = "Where the band of the full-throttle control speed comes from"
     if not out.known:
-        return _not_known(out, title)
+        return not_known(out.missing, title)
     if not out.band_parts:
         return Sheet(title, ("input", "speed"), (("every input", "no speed is enough, whatever is assumed" if out.has_rudder else "no rudder, no speed"),))
     shift = lambda x: f"{x:+.1f}".replace("+0.0", "0").replace("-0.0", "0")  # noqa: E731
@@ -101,7 +181,7 @@ def levers_sheet(results):
     out, (system, say) = results.rudder, speaker(results)
     title = "What you could still change"
     if not out.known:
-        return _not_known(out, title)
+        return not_known(out.missing, title)
     told = {"": lambda x: "", "rudder.dead_propeller": lambda x: {"windmilling": "windmilling", "stopped": "standing", "folded": "folded"}[x],
             "wing.rudder_share": percent, "wing.fin_height": lambda x: say(x, "length"), "wing.nacelle_out": lambda x: say(x, "length")}
     rows = []
@@ -111,41 +191,6 @@ def levers_sheet(results):
                      percent(lever.cap) if lever.cap > 0.0 else "nothing", rate(lever.climb, system)))
     return Sheet(title, ("change", "control speed, full throttle", "throttle held on the approach", "on that throttle it"), tuple(rows),
                  note=f"One change at a time, {out.worse} motor dead, wings level, most likely values. The mass of the change is left out.")
-
-
-def curve_sheet(results):
-    """The five-point throttle curve of the stronger side."""
-    out, (_, say) = results.rudder, speaker(results)
-    title = "Two motors that pull unlike"
-    if not out.known:
-        return _not_known(out, title)
-    u = out.unlike
-    trim = lambda t: f"{say(abs(t.rudder), 'angle', 2)} of rudder" if t.rudder is not None else "more rudder than there is" if out.has_rudder else f"{say(abs(t.sideslip), 'angle', 2)} of sideslip"  # noqa: E731
-    toe = (f"Toe-out (both motors turned outward) does little: {say(u.toe_out, 'angle', 2)} take {100.0 * u.toe_gain:.0f} % off the arm of the live motor and cost {say(u.toe_force, 'thrust', 2)} of side force on each motor.")
-    if u.stronger == "alike":
-        return Sheet(title, ("", "value"), (("told alike, so they pull alike here", "no curve"), ("two units of one label differ by up to about", f"{say(u.shelf_rudder, 'angle', 2)} of trim")), note=toe)
-    weak = "left" if u.stronger == "right" else "right"
-    rows = tuple((percent(stick), say(one, "thrust", 2), say(two, "thrust", 2), percent(output), f"{200.0 * output - 100.0:+.0f}") for stick, (one, two), output in zip((0, 0.25, 0.5, 0.75, 1), u.thrusts, u.outputs))
-    return Sheet(title, ("stick", f"{weak} pulls", f"{u.stronger} pulls without the curve", f"curve of the {u.stronger} side", "the same counted from -100 to +100"), rows,
-                 note=f"Without the curve full throttle in cruise takes {trim(u.plain_cruise)}, with it {trim(u.curved_cruise)}; at approach speed, as you fly it, {trim(u.approach)}. "
-                      f"The curve leaves at most {say(abs(u.left_over), 'thrust', 2)} between its points, at {percent(u.left_over_stick)} stick. It is made standing, at the charge "
-                      f"you look at on page 01: check it with the scale on page 07. {toe}")
-
-
-def steering_sheet(results):
-    """Steering by thrust difference."""
-    out, (_, say) = results.rudder, speaker(results)
-    title = "Rudder mixed with thrust difference"
-    if not out.known:
-        return _not_known(out, title)
-    u = out.unlike
-    low, high = u.steer_throttle - u.steer_difference / 2.0, u.steer_throttle + u.steer_difference / 2.0
-    like = (f"{say(u.steer_rudder, 'angle', 2)} of rudder" if u.steer_rudder is not None else "more rudder than there is") if out.has_rudder else f"{say(u.steer_sideslip, 'angle', 2)} of sideslip"
-    rows = ((f"left {percent(high)}, right {percent(low)}, in cruise", f"turns right with {say(u.steer_moment, 'moment', 2)}, like {like}"),
-            ("direction", "right rudder speeds up the LEFT motor: try it with the propellers off"),
-            ("near idle", "no difference below idle and a tenth: else a propeller starts when you move the rudder"),
-            ("with one motor dead", "no help: switch the mix off, or it opens the live throttle"))
-    return Sheet(title, ("", "what it does"), rows)
 
 
 def card_sheet(results):
@@ -167,16 +212,26 @@ def card_sheet(results):
     else:
         first = ("close both throttles", "nothing holds the live motor")
         then = ("steer as on any glide", "with both closed it flies nearly straight")
-        power = ("leave them closed", f"it then {rate(side.climb.value, system)}, give or take")
+        power = ("leave them closed", f"it then {rate(side.closed_climb.value, system)}, give or take")
     rows = (first, ("lower the nose", f"fly {approach} or more; it stalls at {say(out.stall, 'speed')}"), ("level the wings", "a bank to the dead side grows by itself"), then, power, *after)
-    return Sheet(title, ("", "do", "because"), tuple((str(k), *row) for k, row in enumerate(rows, 1)), note=f"Say it aloud before the first flight. {NO_PERMISSION}")
+    return Sheet(title, ("", "do", "because"), tuple((str(k), *row) for k, row in enumerate(rows, 1)), note=f"Say it aloud before the first flight. {_climb_gently(results)}{NO_PERMISSION}")
+
+
+def _climb_gently(results):
+    """How far the throttle may be open on the approach so that the pilot's reaction comes in time, as a sentence; nothing where that is not known."""
+    seconds = results.seconds
+    if seconds.missing or seconds.second_throttle >= 1.0:
+        return ""
+    return (f"At approach speed with more than {percent(seconds.second_throttle)} on both, a motor that quits has it out of hand within your {units.digits(seconds.delay, 2)} s: "
+            "climb on less until it is fast. ")
 
 
 def numbers(results):
     """The numbers of this step as text."""
     out, (system, say) = results.rudder, speaker(results)
     names = ("motor that is worse to lose", "minimum control speed, full throttle", "minimum control speed, best case", "approach speed", "throttle the rudder holds on the approach",
-             "on that throttle", "weathercock stability Cn", "trim for unlike motors, full throttle in cruise", "throttle curve of the stronger side")
+             "on that throttle", "weathercock stability Cn", "trim for unlike motors, full throttle in cruise", "throttle curve of the stronger side",
+             "drag of sideslip and rudder on that throttle")
     if not out.known:
         return dict.fromkeys(names, "not known")
     side, u = out.bad, out.unlike
@@ -185,6 +240,6 @@ def numbers(results):
     held = f"{percent(side.cap.value)} ({percent(side.cap.low)} to {percent(side.cap.high)})" if side.cap_thrust.value > 0.0 else "nothing"
     return dict(zip(names, (
         "neither" if out.alike else out.worse, speed(side.full), say(side.best_full, "speed") if math.isfinite(side.best_full) else "no speed is enough", say(out.approach, "speed"), held,
-        f"{rate(side.climb.value, system)} ({rate_range(side.climb, system)})", f"{float(out.parts[-1].cn_beta):.3f}",
+        "nothing is held" if side.cap_thrust.value <= 0.0 else f"{rate(side.climb.value, system)} ({rate_range(side.climb, system)})", f"{float(out.parts[-1].cn_beta):.3f}",
         "more than there is" if trim is None else f"{say(abs(trim), 'angle', 2)} of {'rudder' if out.has_rudder else 'sideslip'}",
-        "none needed" if u.stronger == "alike" else f"{u.stronger}: " + ", ".join(percent(x) for x in u.outputs))))
+        "none needed" if u.stronger == "alike" else f"{u.stronger}: " + ", ".join(percent(x) for x in u.outputs), say(side.sideways_drag, "thrust", 2))))

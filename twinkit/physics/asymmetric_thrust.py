@@ -131,6 +131,26 @@ def slipstream_roll(thrust, speed, density, lift_coefficient, disk_area, chord, 
     return slipstream_factor * lift_coefficient * pushing / disk_area * chord * diameter * np.sqrt(share) * arm
 
 
+def thrust_centre_moment(side_force, radius):
+    """Yawing moment of a propeller that meets the air from below: its thrust no longer pulls in the middle.
+
+    Arguments:
+        side_force [N]: force of the propeller in its own plane, any shape
+        radius [m]: radius of the propeller, any shape
+    Returns:
+        [N m]: size of the moment, broadcast shape; it turns the nose away from the side on which the blade goes down
+    Relation: N = F R
+    Holds for: angles of attack under 15 degrees
+    Breaks when: the propeller gives no thrust
+    Errs: either way by half
+    Example:
+        >>> round(float(thrust_centre_moment(side_force=0.07, radius=0.0889)), 4)
+        0.0062
+    Source: [ribner_tr819] pitching moment of a yawed propeller about equal to side force times radius
+    """
+    return np.asarray(side_force) * radius
+
+
 def asymmetric_moments(live_thrust, dead_drag, live_arm, dead_arm, rolling_moment, dead_side):
     """Yawing and rolling moment of one live motor.
 

@@ -199,17 +199,57 @@ def five_point_throttle_curve(throttle, left_thrust, right_thrust, output_step):
         ('right', [0.0, 0.21, 0.45, 0.7, 0.92])
     Source: [lateral_identity]
     """
+    throttle, weak, strong, right_stronger = _sides(throttle, left_thrust, right_thrust)
+    outputs = _rounded(throttle_for_thrust(np.minimum(_between(CURVE_POINTS, throttle, weak), _most(strong)), throttle, strong), output_step)
+    return _followed(throttle, weak, strong, right_stronger, outputs)
+
+
+def end_point_curve(throttle, left_thrust, right_thrust, output_step):
+    """Upper end point for the stronger side that makes the full thrusts alike: all that a transmitter without a throttle curve can do.
+
+    Arguments:
+        throttle [1]: rising throttles that reach from 0 to 1, shape (n,)
+        left_thrust [N]: thrust of the left side at those throttles, shape (..., n)
+        right_thrust [N]: thrust of the right side at those throttles, shape (..., n)
+        output_step [1]: step to which a transmitter rounds an output, for example 0.01; 0 for no rounding, one number
+    Returns:
+        [1]: ThrottleCurve; its outputs lie on a straight line from 0 to the end point
+    Relation: end point = throttle at which the stronger side gives the weaker side's full thrust; output = stick times end point
+    Holds for: as five_point_throttle_curve
+    Breaks when: as five_point_throttle_curve
+    Errs: in the middle of the stick, where the two thrust curves bend unlike: that is what is left over
+    Example:
+        >>> c = end_point_curve(throttle=np.array([0.0, 0.25, 0.5, 0.75, 1.0]), left_thrust=np.array([0.0, 0.5, 1.5, 2.8, 4.0]),
+        ...                     right_thrust=np.array([0.0, 0.6, 1.7, 3.1, 4.4]), output_step=0.01)
+        >>> [round(float(v), 2) for v in c.outputs], round(float(c.largest_left_over), 2)
+        ([0.0, 0.23, 0.46, 0.69, 0.92], 0.05)
+    Source: [lateral_identity]
+    """
+    throttle, weak, strong, right_stronger = _sides(throttle, left_thrust, right_thrust)
+    end = _rounded(throttle_for_thrust(np.minimum(weak[..., -1:], _most(strong)), throttle, strong), output_step)
+    return _followed(throttle, weak, strong, right_stronger, end * CURVE_POINTS)
+
+
+def _sides(throttle, left_thrust, right_thrust):
+    """Throttles checked, thrust of the weaker and of the stronger side, and whether the right one is the stronger."""
     throttle = np.asarray(throttle, dtype=float)
     if throttle.ndim != 1 or np.any(np.diff(throttle) <= 0.0) or throttle[0] > 0.0 or throttle[-1] < 1.0:
         raise ValueError("throttle must rise and reach from 0 to 1")
     left, right = np.broadcast_arrays(np.asarray(left_thrust, dtype=float), np.asarray(right_thrust, dtype=float))
     right_stronger = right[..., -1:] >= left[..., -1:]
-    strong, weak = np.where(right_stronger, right, left), np.where(right_stronger, left, right)
-    wanted = _between(CURVE_POINTS, throttle, weak)
-    most = np.maximum.accumulate(strong, axis=-1)[..., -1:]
-    outputs = throttle_for_thrust(np.minimum(wanted, most), throttle, strong)
-    if output_step > 0.0:
-        outputs = np.clip(np.round(outputs / output_step) * output_step, 0.0, 1.0)
+    return throttle, np.where(right_stronger, left, right), np.where(right_stronger, right, left), right_stronger
+
+
+def _most(thrust):
+    return np.maximum.accumulate(thrust, axis=-1)[..., -1:]
+
+
+def _rounded(outputs, step):
+    return np.clip(np.round(outputs / step) * step, 0.0, 1.0) if step > 0.0 else outputs
+
+
+def _followed(throttle, weak, strong, right_stronger, outputs):
+    """The curve with what it leaves over at every sampled throttle."""
     followed = _between(_between(throttle, CURVE_POINTS, outputs), throttle, strong)
     left_over = np.where(right_stronger, followed - weak, weak - followed)
     worst = np.argmax(np.abs(left_over), axis=-1)

@@ -58,6 +58,7 @@ ENTRIES = (
     _limit("limits.one_motor_climb", "climb on one motor, at least", "m/s", ("m/s", "ft/s"), (-5, 5), (-0.5, 1), "At approach speed, on the throttle the rudder holds.", default=0),
     _limit("limits.rudder_travel", "rudder travel, at least", "rad", "deg", (5, 40), (20, 27), "Each way; much beyond it the rudder turns no harder.", default=25),
     _limit("limits.mismatch_angle", "rudder trim for unlike motors, at most", "rad", "deg", (0.5, 20), (2, 5), "At full throttle and cruise speed; without a rudder, sideslip.", default=3),
+    _limit("limits.mix_above_idle", "steering mix begins above idle by", "1", "%", (0, 50), (5, 20), "At least: below it a rudder stick starts a propeller.", default=10),
     _limit("limits.weathercock", "weathercock stability, at least", "1", "", (0, 0.3), (0.05, 0.1), "Cn by sideslip, for each radian.", default=0.05),
     _limit("limits.rpm_match", "rpm of both sides", "1", "%", (0.2, 20), (1, 4), "Difference at the same throttle.", default=2),
     _limit("limits.prediction", "measured against predicted", "1", "%", (1, 60), (10, 25), "Difference before you look again.", default=20),

@@ -14,5 +14,12 @@ ENTRIES = (
     number("rudder.launch_throttle", "throttle at the throw or take-off", "1", "%", (0, 100), (20, 100), "Both sides, until it flies faster than the minimum control speed.", group="launch", default=100),
     choice("rudder.curve", "throttle curve on the stronger side", {"none": "none", "five_points": "the five points of this page"},
            "Needs a throttle channel for each side.", group="unlike motors", default="none"),
+    choice("rudder.mix", "rudder stick and throttles", {"none": "not mixed", "thrust": "mixed: the rudder stick moves both throttles"}, "Steers by the difference of thrusts. Needs a throttle channel for each side.",
+           group="steering", default="none"),
+    number("rudder.mix_share", "difference of the throttles at full rudder", "1", "%", (2, 100), (10, 40), "One side goes up by half of it, the other down.", group="steering", default=20),
+    number("rudder.mix_from", "the mix begins at", "1", "%", (0, 80), (10, 30), "Below this throttle the rudder stick moves no throttle. Try it with the propellers off.", group="steering"),
+    number("rudder.idle", "propellers begin to turn at", "1", "%", (0, 40), (3, 10), "Throttle of the first turn, the later of the two motors.", group="steering", default=5),
     number("rudder.look_throttle", "throttle of the live motor", "1", "%", (0, 100), (20, 100), "What you leave open when the other one quits; 100: you do nothing.", group="look", default=100),
+    number("rudder.look_bank", "bank toward the live motor", "rad", "deg", (0, 15), (0, 5), "Of the flight you look at.", group="look", default=0),
+    number("rudder.look_speed", "speed you look at", "m/s", ("m/s", "mph"), (3, 60), (8, 18), "Leave it empty and it is your approach speed.", group="look"),
 )
