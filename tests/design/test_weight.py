@@ -233,7 +233,7 @@ PINNED = {
             None),
     "W04": ("good", "It balances within 1 mm of the middle.",
             None),
-    "W06": ("good", "You plan to land with 25 % of the charge; 25 % is wanted.",
+    "W06": ("good", "You plan to land with 25 % of the charge; 25 % is wanted. What stays would last 4 min more of circuits until the cells are flat.",
             None),
     "W09": ("good", "The mass is known to ± 53 g; the foam parts make ± 9 g of it.",
             None),

@@ -1,11 +1,10 @@
-"""Checks of page 04: does it balance, can the packs get there, is it too heavy, and which pack ends the flight?"""
+"""Checks of page 04: does it balance, can the packs get there, is it level, and is it too heavy?"""
 
 import math
 
-from twinkit import quantities, tables, units
+from twinkit import tables, units
 from twinkit.checks.base import Advice, Check
 from twinkit.design.weight import BALLAST
-from twinkit.physics.pack import equalising_current
 
 MILLIMETRE = 0.001
 
@@ -38,6 +37,11 @@ def placed(value, say):
 
 def way(distance):
     return "forward" if distance < 0.0 else "back"
+
+
+def minutes(seconds):
+    """A time that is not to be passed: whole minutes, rounded down; seconds below two minutes."""
+    return f"{math.floor(seconds / 60.0)} min" if seconds >= 120.0 else f"{math.floor(seconds)} s"
 
 
 def pack_words(count):
@@ -197,135 +201,6 @@ class Level(Check):
             return self.say("look again", words, off, bound, Advice(f"Put {tip}, or move what is heavy inward."), results)
         return self.say("look again", words, off, bound, Advice(
             f"Move the {move.side} pack to {say(move.then, 'length')} from the middle, or put {tip}.", {f"weight.{move.side}.pack_out": move.then}), results)
-
-
-class EmptyFirst(Check):
-    code = "W05"
-    title = "Which pack is empty first"
-    why = "When the pack behind the receiver goes flat the radio goes with it, however full the other one is; when the other goes flat, one motor stops."
-    source = "common_practice"
-    needs = ("flight",)
-    limit = "limits.empties_ahead"
-    examples = {"good": {"power.packs": "joined"}, "not": {"power.right.capacity": "1200 mAh"}, "cannot tell": {"power.left.capacity": None}}
-
-    def look(self, results):
-        flight, say = results.flight, speaker(results)
-        system = results.record.value("start.units")
-        if not flight.holds:
-            return no_flight(self, results, say)
-        land = f"Land by {minutes(flight.land_by)} ({units.say_range(flight.land_by_low, flight.land_by_high, 'time', system)})"
-        if len(flight.packs) == 1:
-            return self.say("good", f"{land}: both sides and the receiver empty one supply together.", 0.0, self.bound(results), results=results)
-        ends = {p.side: p for p in flight.packs}
-        first = min(ends.values(), key=lambda p: p.time)
-        other = next(p for p in flight.packs if p.side != first.side)
-        ahead = (other.time - first.time) / other.time
-        words = (f"{land}: then the {first.side} pack is down to {say(flight.end_charge, 'share', 2)} and the {other.side} one still holds "
-                 f"{say(other.charge_at_landing, 'share', 2)}. ")
-        words += f"The {first.side} pack also feeds the receiver: flown flat, it takes the radio with it." if flight.feeds in (first.side, "both") else \
-            f"Flown flat, it stops the {first.side} motor alone."
-        if ahead <= self.bound(results):
-            return self.say("good", words, ahead, self.bound(results), results=results)
-        step = 180.0      # 50 mAh, the step in which packs are sold
-        wanted = math.ceil(first.capacity * other.time / first.time / step) * step
-        path = f"power.{first.side}.capacity"
-        other_pack = wanted <= quantities.quantity(path).possible[1]
-        begin = f"Give the {first.side} side a pack of {units.say(wanted, 'charge')}, or trim" if other_pack else "Look on page 01 why the sides are so unlike, then trim"
-        return self.say("look again", words, ahead, self.bound(results), Advice(
-            f"{begin} the two sides to equal thrust on page 06; until then set one timer for both, to {minutes(flight.land_by)} at most.",
-            {path: wanted} if other_pack else {}), results)
-
-
-def minutes(seconds):
-    """A time that is not to be passed: whole minutes, rounded down; seconds below two minutes."""
-    return f"{math.floor(seconds / 60.0)} min" if seconds >= 120.0 else f"{math.floor(seconds)} s"
-
-
-def no_flight(check, results, say):
-    return check.say("look again", f"Full throttle does not hold the cruise speed of {say(results.flight.cruise_speed, 'speed')}: there is no flight to time.", results=results)
-
-
-class Reserve(Check):
-    code = "W06"
-    title = "Reserve at landing"
-    why = "What is left in the pack is the second approach, and what keeps the cells alive."
-    source = "common_practice"
-    needs = ("flight",)
-    limit = "limits.reserve"
-    examples = {"good": {"weight.usable": "75 %"}, "not": {"weight.usable": "85 %"}, "cannot tell": {"power.right.capacity": None}}
-
-    def look(self, results):
-        say, bound = speaker(results), self.bound(results)
-        left = 1.0 - results.record.value("weight.usable")
-        words = f"You plan to land with {say(left, 'share', 2)} of the charge; {say(bound, 'share', 2)} is wanted."
-        if left >= bound - 1e-9:
-            return self.say("good", words, left, bound, results=results)
-        return self.say("look again", words, left, bound, Advice(f"Use {say(1.0 - bound, 'share', 2)} of the charge at most; the land-by time follows.",
-                                                                 {"weight.usable": 1.0 - bound}), results)
-
-
-class GoAround(Check):
-    code = "W07"
-    title = "Full throttle once more at the end"
-    why = "A go-around with nearly empty packs may trip the cut-off of one controller first: one motor fades at the worst moment."
-    source = "common_practice"
-    needs = ("flight",)
-    limit = "wiring.left.cut_off"
-    examples = {"good": {"power.pack_temperature": "20 °C"}, "not": {"power.pack_temperature": "-8 °C", "weight.usable": "94 %"},
-                "cannot tell": {"power.left.cells": None}}
-
-    def look(self, results):
-        flight, say = results.flight, speaker(results)
-        if not flight.holds:
-            return no_flight(self, results, say)
-        worst = min(flight.packs, key=lambda p: p.end_volts)
-        name = "pack" if worst.side == "shared" else f"{worst.side} pack"
-        words = (f"At the land-by time full throttle pulls each cell of the {name} to {say(worst.end_volts, 'volts')}; "
-                 f"the cut-off is set to {say(flight.cut_off, 'volts', 2)}.")
-        if worst.end_volts >= flight.cut_off:
-            return self.say("good", words, worst.end_volts, flight.cut_off, results=results)
-        usable = math.floor((1.0 - max(p.least_charge for p in flight.packs)) * 100) / 100 - 0.01
-        if usable < quantities.quantity("weight.usable").possible[0]:
-            return self.say("look again", words, worst.end_volts, flight.cut_off, Advice("Warm the packs, or fly newer ones."), results)
-        return self.say("look again", words, worst.end_volts, flight.cut_off,
-                        Advice(f"Use {say(usable, 'share', 2)} of the charge at most on such a day, or warm the packs.", {"weight.usable": usable}), results)
-
-
-class PackPair(Check):
-    code = "W08"
-    title = "Two packs as a pair"
-    why = "Packs of different age or size sag differently: the sides pull unlike, and joined ones push current into each other."
-    source = "common_practice"
-    needs = ("power",)
-    limit = "limits.pair_resistance"
-    examples = {"good": {"power.left.pack_age": 1, "power.left.c_rating": 30}, "not": {"power.left.pack_age": 1.6}, "cannot tell": {"power.left.c_rating": None}}
-
-    def look(self, results):
-        made, say = results.power.packs, speaker(results)
-        if len(made) == 1:
-            return self.say("good", "One pack feeds both sides: there is no pair to match.", results=results)
-        joined = results.record.value("power.packs") == "joined"
-        worse, better = sorted(made, key=lambda p: -p.resistance)
-        apart = worse.resistance / better.resistance - 1.0
-        replace = Advice(f"Fly a pair of one age and size: replace the {worse.side} pack by one like the {better.side} one.", self.like(results, worse.side, better.side))
-        if joined and made[0].cells != made[1].cells:
-            return self.say("stop", f"The packs have {made[0].cells} and {made[1].cells} cells: joined, one burns the other.", made[0].cells, made[1].cells, replace, results)
-        words = (f"The {worse.side} pack has {say(worse.resistance, 'resistance', 2)}, the {better.side} one {say(better.resistance, 'resistance', 2)}, "
-                 f"{say(apart, 'share', 2)} apart; {say(self.bound(results), 'share', 2)} is usual for a pair.")
-        if joined:
-            volts = results.record.value("limits.pair_volts")
-            flow = float(equalising_current(voltage_1=made[0].cells * volts, resistance_1=worse.resistance, voltage_2=0.0, resistance_2=better.resistance))
-            words += (f" Join them only when no cell differs by more than {say(volts, 'volts', 2)} at rest: at that difference {say(flow, 'current', 2)} "
-                      "already flow from one into the other.")
-        if apart <= self.bound(results):
-            return self.say("good", words, apart, self.bound(results), results=results)
-        return self.say("look again", words, apart, self.bound(results), replace, results)
-
-    def like(self, results, worse, better):
-        record, names = results.record, ("cells", "capacity", "c_rating", "pack_age")
-        if record.get(f"power.{better}.pack_resistance") or record.get(f"power.{worse}.pack_resistance"):
-            names += ("pack_resistance",)
-        return {f"power.{worse}.{name}": record.value(f"power.{better}.{name}") for name in names}
 
 
 class KnownMass(Check):

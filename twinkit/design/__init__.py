@@ -124,6 +124,24 @@ class Results:
         return flight.endurance(self.ground(), self.start, self.power, self.wing, self.wiring)
 
     @cached_property
+    def register(self):
+        from twinkit.design import pack_register
+
+        return pack_register.register(self.ground(), self.power)
+
+    @cached_property
+    def flight_cases(self):
+        from twinkit.design import flight_cases
+
+        return flight_cases.compared(self.ground(), self.weight, self.power, self.wing, self.wiring, self.flight)
+
+    @cached_property
+    def flights_drawn(self):
+        from twinkit.design import flight_cases
+
+        return flight_cases.drawn(self.ground(), self.weight, self.power, self.wing, self.wiring, self.flight)
+
+    @cached_property
     def rudder(self):
         from twinkit.design import rudder
 

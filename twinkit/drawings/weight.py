@@ -223,8 +223,8 @@ class ChargePicture(Picture):
         self.ends = {side: ax.plot([], [], color=style.SIDE_COLOUR[side], marker=style.SIDE_MARK[side], ls="none", ms=7, zorder=6)[0] for side in self.lines}
         self.names = {side: ax.text(0, 0, "", fontsize=9, va="center", bbox=paper, zorder=5) for side in self.lines}
         self.land, self.timer = ax.axvline(0.0, color=style.INK, lw=1.6, zorder=3), ax.axvline(0.0, color=style.INK, lw=1.2, ls=":", zorder=3)
-        self.begins = [ax.axvline(0.0, color=style.FAINT, lw=1.0, ls="--", zorder=2) for _ in range(2)]
-        self.labels = {name: ax.text(0, 0, "", fontsize=8.5, va="center", bbox=paper, zorder=7) for name in ("land", "timer", "cruise", "reserve")}
+        self.begins = [ax.axvline(0.0, color=style.FAINT, lw=1.0, ls="--", zorder=2) for _ in range(3)]
+        self.labels = {name: ax.text(0, 0, "", fontsize=8.5, va="center", bbox=paper, zorder=7) for name in ("land", "timer", "circuits", "reserve")}
         ax.set_xlabel("time in the air, min")
         ax.set_ylabel("charge left, %")
 
@@ -239,10 +239,10 @@ class ChargePicture(Picture):
         if not shown:
             return "Full throttle does not hold the cruise speed: there is no flight to time"
         time = flight.times / 60.0
-        right = 1.12 * max(time[-1], flight.land_by_high / 60.0)
+        right = 1.12 * max(time[-1], flight.land_by_high / 60.0, 0.5)
         for side, pack in shown.items():
             until = np.searchsorted(flight.times, pack.time, side="right")
-            at, left = np.append(time[:until], pack.time / 60.0), np.append(pack.charges[:until], flight.end_charge)
+            at, left = np.append(time[:until], pack.time / 60.0), np.append(pack.charges[:until], float(pack.charge(pack.time)))
             self.lines[side].set_data(at, 100.0 * left)
             self.ends[side].set_data(at[-1:], 100.0 * left[-1:])
         self._name(flight, shown, right)
@@ -251,12 +251,13 @@ class ChargePicture(Picture):
         self.spread.set_xy([(flight.land_by_low / 60.0, 0.0), (flight.land_by_high / 60.0, 0.0), (flight.land_by_high / 60.0, 100.0), (flight.land_by_low / 60.0, 100.0)])
         self.land.set_xdata([land, land])
         self.timer.set_xdata([flight.timer_first / 60.0] * 2)
-        for line, begin in zip(self.begins, (flight.climb_from, flight.cruise_from)):
-            line.set_xdata([begin / 60.0] * 2)
+        begins = flight.profile.begins[1:] / 60.0
+        for line, begin in zip(self.begins, begins):
+            line.set_xdata([begin] * 2)
         places = {"land": (land, 97.0, f"land by {minutes(flight.land_by)}", "right"), "reserve": (0.012 * right, reserve / 2.0, "reserve, stays in the pack", "left"),
                   "timer": (flight.timer_first / 60.0, 90.0, f"timer of the first flight {minutes(flight.timer_first)}",
                             "left" if flight.timer_first < 0.6 * flight.land_by else "right"),
-                  "cruise": (flight.cruise_from / 60.0, reserve + 6.0, "cruise from here", "left")}
+                  "circuits": (begins[-1], reserve + 6.0, "circuits from here", "left")}
         for name, (x, y, words, side) in places.items():
             self.labels[name].set_text(words)
             self.labels[name].set_position((x + {"right": -0.008, "left": 0.008}[side] * right, y))
