@@ -118,7 +118,7 @@ def test_ballast_where_the_packs_do_not_reach():
                     weight__left__pack_behind="40 mm", weight__right__pack_behind="40 mm")
     slide, weight = results.slide, results.weight
     assert not slide.reachable and slide.ballast_at == "nose" and slide.ballast_place == results.geometry.nose_behind
-    stopped = weight.mass * weight.cg_behind + weight.pack_mass * (slide.foremost - 0.040)
+    stopped = weight.mass * weight.cg_behind + weight.pack_mass * (slide.packs[0].foremost - 0.040)
     assert (stopped + slide.ballast * slide.ballast_place) / (weight.mass + slide.ballast) == pytest.approx(slide.wanted, rel=1e-9)
     changed = results.record.copy()
     for path, value in checks.weight.ballast_changes(results).items():

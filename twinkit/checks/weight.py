@@ -7,6 +7,9 @@ from twinkit.checks.base import Advice, Check
 from twinkit.design.weight import BALLAST
 
 MILLIMETRE = 0.001
+ALIKE = 0.005      # stops of two packs that differ by less are told as one [m]
+FIRST_TURN = math.radians(45.0)
+BOARD = 0.006      # what a bulkhead and its glue take [m]
 
 
 def speaker(results):
@@ -53,6 +56,24 @@ def places(slide):
     return {f"weight.{p.side}.pack_behind": round(p.together / MILLIMETRE) * MILLIMETRE for p in slide.packs}
 
 
+def places_words(slide, say):
+    """Where the packs belong, in words."""
+    same = len({round(p.together / MILLIMETRE) for p in slide.packs}) == 1
+    return placed(slide.packs[0].together, say) if same else " and ".join(f"{placed(p.together, say)} ({p.side})" for p in slide.packs)
+
+
+def stops_words(slide, say):
+    """From where to where the packs may slide, in words."""
+    short = [p for p in slide.packs if p.foremost > p.rearmost]
+    if short:
+        return f"the {short[0].room.where} is too short for {pack_words(len(short))}"
+    span = lambda front, rear: f"from {beside(front, say)} it to {beside(rear, say)} it"  # noqa: E731
+    fronts, rears = [p.foremost for p in slide.packs], [p.rearmost for p in slide.packs]
+    if max(fronts) - min(fronts) < ALIKE and max(rears) - min(rears) < ALIKE:
+        return f"{'it' if len(slide.packs) == 1 else 'they'} may sit {span(max(fronts), min(rears))}"
+    return " and ".join(f"the {p.side} one may sit {span(p.foremost, p.rearmost)}" for p in slide.packs)
+
+
 def ballast_changes(results):
     """The record's entries with the packs at their stop and the ballast as a line of the parts table."""
     slide, record = results.slide, results.record
@@ -96,8 +117,7 @@ class CentreOfGravity(Check):
         if slide.reachable:
             moves = {p.side: p.together - p.now for p in slide.packs}
             if len({round(m / MILLIMETRE) for m in moves.values()}) == 1:
-                same = len({round(p.together / MILLIMETRE) for p in slide.packs}) == 1
-                goal = placed(slide.packs[0].together, say) if same else " and ".join(f"{placed(p.together, say)} ({p.side})" for p in slide.packs)
+                goal = places_words(slide, say)
                 words = f"Slide {pack_words(len(moves))} {say(abs(slide.slide), 'length')} {way(slide.slide)}, to {goal}."
             else:
                 words = f"Put both packs {placed(slide.packs[0].together, say)}, side by side."
@@ -120,26 +140,35 @@ class PacksFit(Check):
     def look(self, results):
         slide, say = results.slide, speaker(results)
         goal, count = slide.packs[0].together, len(slide.packs)
-        bay = f"{'it' if count == 1 else 'they'} may sit from {beside(slide.foremost, say)} it to {beside(slide.rearmost, say)} it"
+        bay = stops_words(slide, say)
         outside = [p.side for p in slide.packs if not p.inside]
-        where = f"For the wanted balance {pack_words(count)} {'belongs' if count == 1 else 'belong'} {placed(goal, say)}"
+        where = f"For the wanted balance {pack_words(count)} {'belongs' if count == 1 else 'belong'} {places_words(slide, say)}"
         if slide.reachable and not outside:
             return self.say("good", f"{where}; {bay}.", goal, None, results=results)
         if slide.reachable:
             named = "the pack" if count == 1 else "both packs" if len(outside) == count else f"the {outside[0]} pack"
             return self.say("look again", f"{where}; {bay}, and {named} now {'sit' if named == 'both packs' else 'sits'} outside.", goal, None,
-                            Advice(f"Put {pack_words(count)} {placed(goal, say)}.", places(slide)), results)
-        forward = min(p.together for p in slide.packs) < slide.foremost
+                            Advice(f"Put {pack_words(count)} {places_words(slide, say)}.", places(slide)), results)
+        if slide.front <= results.weight.cg_behind <= slide.rear and not outside:
+            return self.say("good", f"{where}, which they cannot reach ({bay}); where they sit the CG is inside the wanted range all the same.", goal, None, results=results)
+        forward = slide.slide < 0.0
+        in_bay = all(p.room.where == "fuselage" for p in slide.packs)
+        short = [p for p in slide.packs if not p.together_inside]
+        half = max(p.room.length for p in slide.packs) / 2.0
         end = (math.floor if forward else math.ceil)((min if forward else max)(p.together for p in slide.packs) / MILLIMETRE) * MILLIMETRE
         words, changes = [], {}
-        if slide.nose < end < results.geometry.tail_end_behind:
+        if in_bay and slide.nose + half + BOARD < end < results.geometry.tail_end_behind - half - BOARD and all(p.room.fits for p in slide.packs):
             words.append(f"open the bay {'forward' if forward else 'back'} to {placed(end, say)}")
             changes = {("weight.pack_foremost" if forward else "weight.pack_rearmost"): end, **places(slide)}
+        if not in_bay:
+            words.append(f"lay {pack_words(count)} in the fuselage, in the middle")
+            changes = {f"weight.{p.side}.pack_out": 0.0 for p in slide.packs if p.room.where != "fuselage"}
         if slide.ballast is not None:
             words.append(f"add {say(slide.ballast, 'mass')} at the {slide.ballast_at}")
             changes = changes or ballast_changes(results)
         sentence = ", or ".join(words) or "move what is heavy by hand"
-        return self.say("look again", f"{where}, but {bay}.", goal, slide.foremost if forward else slide.rearmost,
+        stop = short[0].foremost if forward else short[0].rearmost
+        return self.say("look again", f"{where}, but {bay}.", goal, stop,
                         Advice(sentence[0].upper() + sentence[1:] + ".", changes), results)
 
 
@@ -162,7 +191,13 @@ class Mass(Check):
                  f"{say(abs(over), 'share', 2)} {'above' if over > 0 else 'below'} {aim}, {say(weight.target, 'mass')}.")
         if weight.mass <= most:
             return self.say("good", words, weight.mass, most, results=results)
-        return self.say("look again", words, weight.mass, most, self.advice(results, weight.mass - most, say), results)
+        in_turn = math.sqrt(weight.mass / weight.target / math.cos(FIRST_TURN))      # stall in the turn over the stall planned for
+        stop = in_turn >= results.record.value("rudder.approach_factor")
+        if stop:
+            stall = results.wing.stall_speed
+            told = "" if stall is None else f" at {say(stall / math.sqrt(math.cos(FIRST_TURN)), 'speed')}"
+            words += f" Flown at the speeds you planned for it stalls in its first turn of 45 degrees{told}."
+        return self.say("stop" if stop else "look again", words, weight.mass, most, self.advice(results, weight.mass - most, say), results)
 
     def advice(self, results, excess, say):
         weight, record = results.weight, results.record
@@ -192,7 +227,7 @@ class Level(Check):
         if off < MILLIMETRE:
             return self.say("good", f"It balances within {say(MILLIMETRE, 'length')} of the middle.", off, bound, results=results)
         heavy = "right" if slide.out > 0.0 else "left"
-        words = f"It balances {say(off, 'length')} {heavy} of the middle; {say(bound, 'length')} is allowed."
+        words = f"It balances {say(off, 'length')} {heavy} of the middle; {say(bound, 'length')} is allowed.{self.trim(results, heavy, say)}"
         if off <= bound:
             return self.say("good", words, off, bound, results=results)
         tip = f"{say(slide.tip_mass, 'mass')} at the {slide.tip_side} wing tip"
@@ -201,6 +236,15 @@ class Level(Check):
             return self.say("look again", words, off, bound, Advice(f"Put {tip}, or move what is heavy inward."), results)
         return self.say("look again", words, off, bound, Advice(
             f"Move the {move.side} pack to {say(move.then, 'length')} from the middle, or put {tip}.", {f"weight.{move.side}.pack_out": move.then}), results)
+
+    def trim(self, results, heavy, say):
+        """The aileron that holds it up on the approach, while it is known."""
+        held = results.level
+        if not held.known or held.aileron is None:
+            return ""
+        if held.aileron > held.travel:
+            return f" On the approach all the aileron you have, {say(held.travel, 'angle', 2)}, does not hold the {heavy} wing up."
+        return f" On the approach {say(held.aileron, 'angle', 2)} of aileron of your {say(held.travel, 'angle', 2)} hold the {heavy} wing up."
 
 
 class KnownMass(Check):

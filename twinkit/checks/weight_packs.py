@@ -1,5 +1,7 @@
 """Checks of page 04 on the packs as things one owns: pairs, packs that are joined, how they are kept."""
 
+import math
+
 from twinkit import tables, units
 from twinkit.checks.base import Advice, Check
 from twinkit.checks.weight import speaker
@@ -177,3 +179,45 @@ class PacksKept(Check):
 
 def full_cell():
     return tables.values("pack/defaults")["full_cell"]
+
+
+class PackRoom(Check):
+    code = "W13"
+    step = "weight"
+    title = "Room for the packs"
+    why = "A place that balances is none when the pack does not go in, or only with the lid off."
+    source = "common_practice"
+    needs = ("weight", "slide")
+    examples = {"good": {"weight.left.pack_width": "34 mm", "weight.right.pack_width": "34 mm"}, "not": {"weight.left.pack_width": "90 mm"}, "cannot tell": {"wing.fuselage_width": None}}
+
+    def look(self, results):
+        slide, say = results.slide, speaker(results)
+        rooms = [p.room for p in slide.packs]
+        name = lambda r: "the pack" if r.side == "shared" else f"the {r.side} pack"  # noqa: E731
+        size = lambda r: " x ".join(say(x, "length").split()[0] for x in (r.length, r.width, r.height)) + " " + say(r.length, "length").split()[1]  # noqa: E731
+        guessed = " Sizes are estimated from the mass: measure them." if any(r.estimated for r in rooms) else ""
+        for room in rooms:
+            about = f"{name(room).capitalize()} ({size(room)})"
+            if room.where == "wing":
+                near = 0.0 if abs(results.record.value(f"weight.{room.side}.pack_out")) < results.geometry.nacelle_out / 2.0 else results.geometry.nacelle_out
+                return self.say("look again", f"{about} lies between fuselage and nacelle, where the wing has no room for it.{guessed}", results=results, advice=Advice(
+                    f"Put it into the {'fuselage, in the middle' if near == 0.0 else 'nacelle, ' + say(near, 'length') + ' out'}.", {f"weight.{room.side}.pack_out": near}))
+            if not room.fits:
+                what, by = room.lacks
+                path = f"wing.{room.where}_{'width' if room.where == 'nacelle' else what}"
+                wanted = math.ceil((results.record.value(path) + by) / 0.001) * 0.001
+                both = ", with the other one at the same station," if room.beside else ""
+                return self.say("look again", f"{about}{both} does not go into the {room.where}: that is {say(by, 'length')} too {'narrow' if what == 'width' else 'low'} inside.{guessed}",
+                                by, 0.0, Advice(f"Make the {room.where} {say(wanted, 'length')} {'wide' if what == 'width' else 'high'}, or place the packs one behind the other.", {path: wanted}), results)
+            if room.foremost > room.rearmost:
+                short = room.foremost - room.rearmost
+                if room.where == "nacelle":
+                    wanted = math.ceil((results.record.value("wing.nacelle_length") + short) / 0.001) * 0.001
+                    return self.say("look again", f"{about} is {say(short, 'length')} too long for the nacelle behind its motor.{guessed}", short, 0.0, Advice(
+                        f"Make the nacelle {say(wanted, 'length')} long, or move the pack into the fuselage.", {"wing.nacelle_length": wanted}), results)
+                return self.say("look again", f"{about} finds no place between the stops of its bay, the nose and the tail.{guessed}", short, 0.0,
+                                Advice("Set the stops of the bay further apart."), results)
+        place = "fuselage" if all(r.where == "fuselage" for r in rooms) else "nacelles" if all(r.where == "nacelle" for r in rooms) else "fuselage and nacelle"
+        both = ", beside or upon each other" if any(r.beside for r in rooms) else ""
+        fits = "The pack goes" if len(rooms) == 1 else "Both packs go"
+        return self.say("good", f"{fits} into the {place}{both}: {' and '.join(f'{r.side} {size(r)}' if r.side != 'shared' else size(r) for r in rooms)}.{guessed}", results=results)

@@ -6,8 +6,9 @@ import ipywidgets as widgets
 
 from twinkit import quantities, units
 from twinkit.controls.part import Part
+from twinkit.controls.places_tool import PlacesTool
 from twinkit.controls.rows_file import RowsFile
-from twinkit.record import RecordError
+from twinkit.record import RecordError, places
 
 SIDE_WORD = {"left": "left", "right": "right", "shared": "both", "": ""}
 KNOWN_FROM = {"chosen": "not said", "weighed": "weighed", "measured": "measured", "table": "read in a table", "assumed": "estimated"}
@@ -225,7 +226,9 @@ class Rows(Part):
         add.add_class(css_name(table) + "-add")
         add.on_click(guard(lambda _: self._add()))
         self.file = RowsFile(self, folder, guard) if folder else None
-        self.widget = widgets.VBox([self.body, self.refused, add, *([self.file.widget] if folder else [])], layout=widgets.Layout(width="100%"))
+        self.tool = PlacesTool(self, guard) if places.has_places(self.table) else None
+        below = [part.widget for part in (self.tool, self.file) if part is not None]
+        self.widget = widgets.VBox([self.body, self.refused, add, *below], layout=widgets.Layout(width="100%"))
         self.body.add_class("tk-rows")
         self.widget.add_class(css_name(table))
         self.texts = []
@@ -238,6 +241,8 @@ class Rows(Part):
         """Show the rows the record holds."""
         self.texts = [{c.name: self._text(c, row.get(c.name)) for c in self.table.columns} for row in self.record.rows(self.table.id)]
         self._draw()
+        if self.tool is not None:
+            self.tool.show()
 
     def _text(self, column, entry):
         if entry is None:
@@ -289,6 +294,8 @@ class Rows(Part):
             self.refused.value = f'<span class="tk-refused">{html.escape(str(refused))}</span>'
             return
         self.refused.value = ""
+        if self.tool is not None:
+            self.tool.show()
         self.changed(self.table.id)
 
     def take(self, record):

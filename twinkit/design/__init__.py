@@ -148,6 +148,31 @@ class Results:
         return rudder.one_motor_out(self.ground(), self.start, self.geometry, self.weight, self.power, self.wing)
 
     @cached_property
+    def budget(self):
+        from twinkit.design import budget
+
+        return budget.budget(self.ground(), self.geometry, self.leads, self.weight)
+
+    @cached_property
+    def costs(self):
+        """What a little more mass costs, the drives staying as they are."""
+        from twinkit.design import budget
+
+        if self.weight.mass is None:
+            ground = self.ground()
+            ground.use(self.weight)
+            return budget.Costs.unknown(ground)
+        heavier = Results(self.record)
+        heavier.__dict__.update({name: getattr(self, name) for name in ("start", "geometry", "leads", "bench", "power")}, weight=budget.heavier(self.weight))
+        return budget.costs(self.ground(), self.wing, heavier.wing, self.rudder, heavier.rudder)
+
+    @cached_property
+    def level(self):
+        from twinkit.design import level
+
+        return level.level(self.ground(), self.geometry, self.weight, self.wing, self.rudder)
+
+    @cached_property
     def seconds(self):
         from twinkit.design import sudden
 

@@ -97,8 +97,8 @@ class BalancePicture(Picture):
         self.things.set_sizes(DOT * 1000.0 * kilos)
         packs = [i for i in weight.items if i.group == "packs"]
         top, foot = min(top, *y), max(foot, *y, *(p.below for p in packs))
-        left = min(shape.nose_behind, slide.foremost, shape.propeller_behind, *x, *(p.now for p in slide.packs)) - EDGE
-        right = max(shape.tail_end_behind, slide.rearmost, *x, *(i.behind + i.length / 2 for i in weight.items if i.group == "foam")) + EDGE
+        left = min(shape.nose_behind, shape.propeller_behind, *x, *(min(p.now, p.foremost) for p in slide.packs)) - EDGE
+        right = max(shape.tail_end_behind, *(p.rearmost for p in slide.packs), *x, *(i.behind + i.length / 2 for i in weight.items if i.group == "foam")) + EDGE
         width, height = self.size[0] * self.SIDE[2], self.size[1] * self.SIDE[3]
         rows = len(packs)
         span = max((right - left) * height / width, (foot - top + 2 * EDGE) / (1.0 - rows * self.ROW))     # one scale both ways, or lower
@@ -171,14 +171,14 @@ class BalancePicture(Picture):
                 continue
             pack, level, item = slide.packs[k], levels[k], packs[k]
             colour, mark = style.SIDE_COLOUR[pack.side], style.SIDE_MARK[pack.side]
-            self.rulers[k].set(data=(mm([slide.foremost, slide.rearmost]), mm([level] * 2)), color=colour, ls=style.SIDE_LINE[pack.side])
+            self.rulers[k].set(data=(mm([pack.foremost, pack.rearmost]), mm([level] * 2)), color=colour, ls=style.SIDE_LINE[pack.side])
             self.here[k].set(data=(mm([pack.now]), mm([level])), marker=mark, color=colour)
             self.there[k].set(data=(mm([pack.together]), mm([level])), marker=mark, markeredgecolor=colour)
             self.inside[k].set(data=(mm([item.behind]), mm([item.below])), marker=mark, color=colour, markeredgecolor=style.INK, ms=PACK_MARK[pack.side])
             name = "pack" if pack.side == "shared" else f"{pack.side} pack"
             there = "stays" if abs(pack.together - pack.now) < STAYS else f"belongs at {say(pack.together, 'length')}"
             self.words[k].set_text(f"{name}, {say(pack.mass, 'mass')}: at {say(pack.now, 'length')}, {there}")
-            self.words[k].set_position((mm(max(slide.rearmost, pack.now, pack.together) + EDGE), mm(level)))
+            self.words[k].set_position((mm(max(pack.rearmost, pack.now, pack.together) + EDGE), mm(level)))
 
     def _masses(self, results, weight):
         """A bar for each group, with its spread."""

@@ -4,10 +4,11 @@ from twinkit import units
 from twinkit.checks.weight import beside, minutes, speaker
 from twinkit.design.base import said_all
 from twinkit.design.slide import RULER
+from twinkit.design.weight import PARTS_AT_HAND
 from twinkit.drawings.base import Sheet
 
 SCALE_STEP = 0.001      # what a workshop scale tells apart [kg]
-ORIGINS = {"weighed": "weighed", "measured": "measured", "table": "a table", "assumed": "estimated", "chosen": "entered"}
+ORIGINS = {"weighed": "weighed", "measured": "measured", "table": "a table", "assumed": "estimated", "chosen": "entered", PARTS_AT_HAND: "parts at hand, page 00"}
 
 
 def _lacking(title, result, what="item"):
@@ -33,13 +34,18 @@ def _up(value, say):
     return "level" if abs(value) < RULER else f"{say(abs(value), 'length')} {'below' if value > 0.0 else 'above'}"
 
 
+def _known_from(item):
+    """Where a mass comes from: the foam's is area times a sheet."""
+    return f"area, sheet {'weighed' if item.origin in ('weighed', 'measured') else 'not weighed'}" if item.group == "foam" else ORIGINS[item.origin]
+
+
 def parts_sheet(results):
     """Every item with mass and place."""
     weight, say = results.weight, speaker(results)
     title = "Everything with mass and place"
     if weight.items is None:
         return _lacking(title, weight, "needed")
-    rows = tuple((i.name, say(i.mass, "mass"), _spread(i.spread, say), _along(i.behind, say), _across(i, say), _up(i.below, say), ORIGINS[i.origin]) for i in weight.items)
+    rows = tuple((i.name, say(i.mass, "mass"), _spread(i.spread, say), _along(i.behind, say), _across(i, say), _up(i.below, say), _known_from(i)) for i in weight.items)
     lacking = f" Left out, no mass yet: {', '.join(weight.without_mass)}." if weight.without_mass else ""
     return Sheet(title, ("item", "mass", "spread", "from the leading edge", "across", "from the wing", "known from"), rows,
                  note=f"Places are those of the middle of each item. The leads count only the wire you add to what was bought.{lacking}")
