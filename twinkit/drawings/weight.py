@@ -6,9 +6,9 @@ from twinkit import units
 from twinkit.checks.weight import minutes, speaker
 from twinkit.design.geometry import SPINNER_LENGTH
 from twinkit.design.weight import GROUPS
-from twinkit.drawings import style
+from twinkit.drawings import style, weight_budget, weight_days, weight_packs, weight_tables
 from twinkit.drawings.base import Picture
-from twinkit.drawings.weight_tables import SHEETS, numbers
+from twinkit.drawings.weight_tables import numbers
 
 SOURCES = ("mechanics", "drive_trade", "builders_board", "pybamm_parameter_sets")
 GROUP_WORDS = {"foam": "foam parts", "glue": "glue, tape, paint", "packs": "packs", "motors": "motors", "leads": "leads", "parts": "other parts", "growth": "growth"}
@@ -287,5 +287,6 @@ class ChargePicture(Picture):
                 f"the {other.side} one still holds {say(other.charge_at_landing, 'share', 2)}")
 
 
-PICTURES = {"balance": BalancePicture, "charge": ChargePicture}
+PICTURES = {"balance": BalancePicture, "charge": ChargePicture, **weight_budget.PICTURES, **weight_days.PICTURES}
+SHEETS = {**weight_tables.SHEETS, **weight_budget.SHEETS, **weight_days.SHEETS, **weight_packs.SHEETS}
 __all__ = ["PICTURES", "SHEETS", "SOURCES", "numbers"]
