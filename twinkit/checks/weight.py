@@ -151,9 +151,9 @@ class PacksFit(Check):
                             Advice(f"Put {pack_words(count)} {places_words(slide, say)}.", places(slide)), results)
         if slide.front <= results.weight.cg_behind <= slide.rear and not outside:
             return self.say("good", f"{where}, which they cannot reach ({bay}); where they sit the CG is inside the wanted range all the same.", goal, None, results=results)
-        forward = slide.slide < 0.0
-        in_bay = all(p.room.where == "fuselage" for p in slide.packs)
         short = [p for p in slide.packs if not p.together_inside]
+        forward = any(p.together < p.foremost for p in short)
+        in_bay = all(p.room.where == "fuselage" for p in slide.packs)
         half = max(p.room.length for p in slide.packs) / 2.0
         end = (math.floor if forward else math.ceil)((min if forward else max)(p.together for p in slide.packs) / MILLIMETRE) * MILLIMETRE
         words, changes = [], {}

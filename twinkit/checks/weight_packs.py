@@ -63,7 +63,7 @@ class PackPair(Check):
         register, one, other = results.register, couple.one, couple.other
         most = min(p.capacity for p in made) / 3600.0      # one C of the smaller
         told = (f"By the register they rest at {say(one.volts, 'volts')} and {say(other.volts, 'volts')}: joined now, {say(couple.flow, 'current', 2)} flow from one into the other; "
-                f"{say(most, 'current', 2)} is the most they stand (1 C of the smaller), and no more than {say(register.join_cell, 'volts', 2)} between their cells.")
+                f"{say(most, 'current', 2)} is the most they stand (1 C of the smaller), and no more than {say(register.join_cell, 'volts', 1)} between their cells.")
         if couple.flow <= most and couple.cells_apart <= register.join_cell and abs(one.volts - other.volts) <= register.join_pack + 1e-9:
             return told, False, None
         lower, higher = sorted((one, other), key=lambda p: p.volts)
@@ -188,7 +188,7 @@ class PackRoom(Check):
     why = "A place that balances is none when the pack does not go in, or only with the lid off."
     source = "common_practice"
     needs = ("weight", "slide")
-    examples = {"good": {"weight.left.pack_width": "34 mm", "weight.right.pack_width": "34 mm"}, "not": {"weight.left.pack_width": "90 mm"}, "cannot tell": {"wing.fuselage_width": None}}
+    examples = {"good": {"weight.left.pack_width": "34 mm", "weight.right.pack_width": "34 mm"}, "not": {"weight.left.pack_width": "90 mm"}, "cannot tell": {"wing.chord": None}}
 
     def look(self, results):
         slide, say = results.slide, speaker(results)

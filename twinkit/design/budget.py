@@ -7,8 +7,8 @@ from twinkit.design.base import Ground, Result
 from twinkit.design.weight import pack_items
 
 MORE = 0.050             # what "a little more" is [kg]
-PAGES = (("power", "motors", "motors"), ("power", "packs", "packs"), ("leads", "leads", "wire added to the leads"), ("weight", "parts", "other parts"),
-         ("wing", "foam", "foam parts"), ("wing", "glue", "glue, tape, paint"), ("weight", "growth", "growth of the finished model"))      # step, group of the list, words
+PAGES = (("power", "motors", "motors"), ("power", "packs", "packs"), ("leads", "leads", "added wire"), ("weight", "parts", "other parts"),
+         ("wing", "foam", "foam parts"), ("wing", "glue", "glue, tape, paint"), ("weight", "growth", "growth"))      # step, group of the list, words
 
 
 @dataclass(frozen=True)

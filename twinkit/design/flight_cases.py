@@ -36,7 +36,7 @@ class Case:
 class Compared(Result):
     """cases: as entered, then the others. Over `sizes` (capacity of one pack): land_by, mass and stall speed with packs of that size, each at its own mass.
 
-    size: the capacity as entered. colder: by how much the colder day is colder, temperature: its own.
+    size: the capacity as entered, bigger: that of the bigger packs over it. temperature: that of the packs on the colder day.
     """
 
     cases: tuple
@@ -45,7 +45,7 @@ class Compared(Result):
     mass: np.ndarray
     stall: np.ndarray
     size: float
-    colder: float
+    bigger: float
     temperature: float
 
 
@@ -87,7 +87,7 @@ def compared(g, weight, power, wing, wiring, flight):
     rest = slice(len(named), None)
     label = power.packs[0].capacity
     return Compared(cases=cases, sizes=label * SIZES, land_by=ends["land_by"][rest], mass=weight.mass * heavier[rest], stall=wing.stall_speed * np.sqrt(heavier[rest]),
-                    size=label, colder=temperature - cold, temperature=cold, **g.marks())
+                    size=label, bigger=1.0 + s["bigger"], temperature=cold, **g.marks())
 
 
 def _temperature(kelvin):

@@ -32,9 +32,9 @@ class BudgetPicture(Picture):
     def build(self):
         self.figure.set_layout_engine("none")
         self.axes = ax = style.axes(self.figure, 1, 1, 1)
-        ax.set_position((0.31, 0.13, 0.66, 0.72))
+        ax.set_position((0.22, 0.13, 0.75, 0.72))
         self.bars = ax.barh(np.arange(ROWS), np.zeros(ROWS), height=0.62, color=style.FOAM, edgecolor=style.INK, lw=1.0, zorder=2)
-        self.words = [ax.text(0, k, "", fontsize=8.5, va="center", zorder=4) for k in range(ROWS)]
+        self.words = [ax.text(0, k, "", fontsize=8.5, va="center", zorder=4, bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.6}) for k in range(ROWS)]
         self.target = ax.axvline(0.0, color=style.INK, lw=1.6, zorder=3)
         self.scale = ax.axvline(0.0, color=style.VERDICT_COLOUR["stop"], lw=1.6, ls=(0, (5, 3)), zorder=3)
         self.labels = {name: ax.text(0, -0.72, "", fontsize=8.5, va="bottom", ha="right") for name in ("target", "scale")}
@@ -68,7 +68,7 @@ class BudgetPicture(Picture):
             self.labels["target"].set_ha("center")
         self.axes.set_yticks(np.arange(ROWS), [f"{line.words}  {_page(line.step)}" for line in budget.lines])
         self.axes.set_xlim(0.0, float(shown(1.18 * top)))
-        self.axes.set_xlabel(f"mass, {unit} (behind each line the page it comes from)", labelpad=2)
+        self.axes.set_xlabel(f"mass, {unit} (the numbers are the pages)", labelpad=2)
         stands, left = budget.scale or budget.listed, budget.target - (budget.scale or budget.listed)
         unknown = [line.words for line in budget.lines if line.mass is None]
         so_far = f"So far {say(stands, 'mass')}" if unknown else f"{'The scale says' if on else 'The list comes to'} {say(stands, 'mass')}"

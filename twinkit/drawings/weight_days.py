@@ -31,11 +31,11 @@ def days_sheet(results):
     for c in found.cases:
         end = "cut-off" if c.limits[c.first] == "cut-off" else "charge"
         side = "both" if len(c.times) == 1 else c.first
-        change = "" if c is base else "no change" if abs(c.land_by - base.land_by) < 30.0 else f" ({'+' if c.land_by > base.land_by else '-'}{minutes(abs(c.land_by - base.land_by))})"
+        change = "" if c is base else "no change" if abs(c.land_by - base.land_by) < 30.0 else f" ({'+' if c.land_by > base.land_by else '-'}{say(abs(c.land_by - base.land_by), 'time', 2)})"
         words = f"{c.words}, {say(found.temperature, 'temperature', 2)}" if "colder" in c.words and "older packs on" not in c.words else c.words
-        words = f"{words}, {say(1.3 * found.size, 'charge', 3)} each" if "bigger" in c.words else words
+        words = f"{words}, {say(found.bigger * found.size, 'charge', 3)}{' each' if len(results.power.packs) == 2 else ''}" if "bigger" in c.words else words
         rows.append((words, f"{minutes(c.land_by)}{change}", f"{side}, {end}", say(c.climb_volts, "volts"), say(c.end_volts, "volts"), say(c.mass, "mass")))
-    note = ("Volts are those of a cell of the weaker pack. A colder day is 15 °C colder for the packs too; older packs have about two seasons more; bigger ones weigh more in the same "
+    note = ("Volts are those of a cell of the weaker pack. The colder day is colder for the packs too; older packs have about two seasons more; bigger ones weigh more in the same "
             "measure, and the wing carries that. Keep packs warm until you fly, and write a winter timer beside the summer one.")
     return Sheet(title, ("flight", "land by", "first, by", "lowest in launch and climb", "full throttle at the end", "mass"), tuple(rows), note=note)
 
@@ -89,8 +89,8 @@ class SizesPicture(Picture):
         self.stall_words.set_position((charge[3], stall[3] + 0.22 * (high - low)))
         bigger = found.cases[-1]
         gain, more = bigger.land_by - found.cases[0].land_by, bigger.mass - found.cases[0].mass
-        return (f"A third more capacity brings {minutes(gain)} and {say(more, 'mass')}" if gain > STEP * found.cases[0].land_by else
-                f"A third more capacity brings no more time, only {say(more, 'mass')}")
+        return (f"{say(found.bigger - 1.0, 'share', 2)} more capacity brings {say(gain, 'time', 2)} and {say(more, 'mass')}" if gain > STEP * found.cases[0].land_by else
+                f"{say(found.bigger - 1.0, 'share', 2)} more capacity brings no more time, only {say(more, 'mass')}")
 
     def _say(self, name, x, y, words, side):
         self.words[name].set_text(words)
@@ -114,7 +114,7 @@ class DrawnPicture(Picture):
         paper = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0}
         self.words = {name: ax.text(0, 0, "", fontsize=8.5, va="center", bbox=paper, zorder=5) for name in self.lines}
         ax.set_xlabel("time in the air, min", labelpad=2)
-        ax.set_ylabel("flights within\ntheir limits, %")
+        ax.set_ylabel("within limits, %")
         ax.set_ylim(0.0, 104.0)
 
     def fill(self, results):
@@ -138,8 +138,8 @@ class DrawnPicture(Picture):
         within = float(np.mean(drawn.land_by < flight.timer_first))
         why = "what differs from flight to flight" if drawn.logged else "what nobody has measured yet"
         often = "" if not drawn.first else f"; the {max(drawn.first, key=drawn.first.get)} pack is first in {100.0 * max(drawn.first.values()):.0f} of 100"
-        bad = "none of them ends before the first-flight timer" if within == 0.0 else f"{100.0 * within:.0f} of 100 end before the first-flight timer"
-        return f"{drawn.count} flights drawn within {why}: {bad}{often}"
+        early = "none of them ends" if within == 0.0 else "fewer than 1 of 100 end" if within < 0.01 else f"{100.0 * within:.0f} of 100 end"
+        return f"{drawn.count} flights drawn within {why}: {early} before the first-flight timer{often}"
 
 
 PICTURES = {"sizes": SizesPicture, "drawn": DrawnPicture}

@@ -4,7 +4,7 @@ from twinkit.checks.weight import speaker
 from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
 
-KEPT = {"low": "too low: do not charge", "flat": "flat: charge to storage", "storage": "fit to lie", "full": "full: fly it or bring it to storage", "over": "too high"}
+KEPT = {"low": "too low: do not charge", "flat": "flat: charge to storage", "storage": "fit to lie", "full": "full: fly it or bring it to storage"}
 
 
 def _state(pack, register):
@@ -44,8 +44,8 @@ def couples_sheet(results):
         allowed = "" if c.allowed is None else f"{say(c.allowed, 'current', 2)} at most"
         rows.append((f"{c.one.label} and {c.other.label}", why, "not known" if c.cells_apart is None else say(c.cells_apart, "volts", 1),
                      "not known" if c.resistance_apart is None else f"{say(c.resistance_apart, 'share', 2)}{' (estimated)' if c.estimated else ''}", flow, allowed))
-    note = (f"Joined, plus to plus, the fuller pack pushes current into the other at once: equal cells, no more than {say(register.join_cell, 'volts', 2)} between their cells and "
-            f"{say(register.join_pack, 'volts', 2)} between the packs, and no more current than 1 C of the smaller.")
+    note = (f"Joined, plus to plus, the fuller pack pushes current into the other at once: equal cells, no more than {say(register.join_cell, 'volts', 1)} between their cells and "
+            f"{say(register.join_pack, 'volts', 1)} between the packs, and no more current than 1 C of the smaller.")
     return Sheet(title, ("packs", "why", "cells apart at rest", "resistance apart", "would flow if joined", "allowed"), tuple(rows), note=note)
 
 
