@@ -67,7 +67,7 @@ def take(record, table_id, path):
     try:
         record.set_rows(table_id, rows)
     except RecordError as refused:
-        raise RecordError(*(Problem(p.path, p.read, f"{Path(path).name}: {p.sentence.removeprefix(table_id).strip()}") for p in refused.problems)) from None
+        raise RecordError(*(Problem(p.path, p.read, f"{Path(path).name}: {p.sentence.removeprefix(table_id).strip(': ')}") for p in refused.problems)) from None
     return len(rows)
 
 
