@@ -78,9 +78,11 @@ def _so_far(g, geometry, leads):
     own = Ground(g.record)
     motors, packs = [own.maybe(f"power.{side}.motor_mass") for side in ("left", "right")], [i.mass for i in pack_items(own, tables.values("weight/spreads"))]
     parts = [row["mass"] * row["count"] for row in own.rows("weight.parts") if row["mass"] is not None]
-    foam = geometry.foam_area * own("weight.sheet_mass") if geometry.known else None
+    sheet, glue = own("weight.sheet_mass"), own("weight.glue_share")
+    g.use(Result(leans=own.marks()["leans"]))
+    foam = geometry.foam_area * sheet if geometry.known else None
     return {"motors": None if None in motors else sum(motors), "packs": None if None in packs else sum(packs), "leads": leads.lead_mass, "parts": sum(parts) if parts else None,
-            "foam": foam, "glue": None if foam is None else foam * own("weight.glue_share")}
+            "foam": foam, "glue": None if foam is None else foam * glue}
 
 
 def heavier(weight, more=MORE):

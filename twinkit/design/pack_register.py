@@ -78,7 +78,7 @@ def name_of(text):
 
 def measured_resistance(g, side):
     """Resistance of a side's pack as the register has it; None when it does not."""
-    label = name_of(g.record.value(f"power.{side}.pack_name"))
+    label = name_of(g.maybe(f"power.{side}.pack_name"))
     rows = g.rows("weight.register")
     return next((row["resistance"] for row in rows if label and name_of(row["label"]) == label), None)
 

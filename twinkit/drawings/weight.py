@@ -27,14 +27,6 @@ def _unit(results, kind):
     return unit, lambda value: units.from_si(np.asarray(value, dtype=float), unit, si_unit)
 
 
-def _axes(figure, where):
-    """Axes at a fixed place of the paper (left, foot, width, height as shares)."""
-    figure.set_layout_engine("none")
-    ax = style.axes(figure, 1, 1, 1)
-    ax.set_position(where)
-    return ax
-
-
 def _patch(ax, **look):
     from matplotlib.patches import Polygon
 
@@ -50,7 +42,7 @@ class BalancePicture(Picture):
     ROW = 0.13          # height of one ruler under the aeroplane over the height of the axes
 
     def build(self):
-        self.axes, self.strip, self.bars = (_axes(self.figure, where) for where in (self.SIDE, self.STRIP, self.BARS))
+        self.axes, self.strip, self.bars = (style.place(self.figure, where) for where in (self.SIDE, self.STRIP, self.BARS))
         ax, s, b = self.axes, self.strip, self.bars
         for plain in (ax, s):
             plain.grid(False)
@@ -215,7 +207,7 @@ class ChargePicture(Picture):
     WHERE = (0.085, 0.125, 0.895, 0.755)
 
     def build(self):
-        self.axes = ax = _axes(self.figure, self.WHERE)
+        self.axes = ax = style.place(self.figure, self.WHERE)
         paper = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0}
         self.reserve = _patch(ax, facecolor="none", edgecolor=style.FAINT, hatch="////", lw=0.0, zorder=1)
         self.spread = _patch(ax, facecolor=style.FAINT, edgecolor="none", alpha=0.35, zorder=1)

@@ -30,9 +30,7 @@ class BudgetPicture(Picture):
     needs = ("budget",)
 
     def build(self):
-        self.figure.set_layout_engine("none")
-        self.axes = ax = style.axes(self.figure, 1, 1, 1)
-        ax.set_position((0.22, 0.13, 0.75, 0.72))
+        self.axes = ax = style.place(self.figure, (0.22, 0.13, 0.75, 0.72))
         self.bars = ax.barh(np.arange(ROWS), np.zeros(ROWS), height=0.62, color=style.FOAM, edgecolor=style.INK, lw=1.0, zorder=2)
         self.words = [ax.text(0, k, "", fontsize=8.5, va="center", zorder=4, bbox={"facecolor": style.PAPER, "edgecolor": "none", "pad": 0.6}) for k in range(ROWS)]
         self.target = ax.axvline(0.0, color=style.INK, lw=1.6, zorder=3)

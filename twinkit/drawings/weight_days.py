@@ -47,9 +47,7 @@ class SizesPicture(Picture):
     needs = ("flight_cases",)
 
     def build(self):
-        self.figure.set_layout_engine("none")
-        self.axes = ax = style.axes(self.figure, 1, 1, 1)
-        ax.set_position((0.085, 0.15, 0.83, 0.70))
+        self.axes = ax = style.place(self.figure, (0.085, 0.15, 0.83, 0.70))
         self.other = ax.twinx()
         self.other.spines["right"].set_visible(True)
         self.other.grid(False)
@@ -103,12 +101,9 @@ class DrawnPicture(Picture):
 
     size = (7.0, 2.9)
     needs = ("flights_drawn",)
-    slow = True
 
     def build(self):
-        self.figure.set_layout_engine("none")
-        self.axes = ax = style.axes(self.figure, 1, 1, 1)
-        ax.set_position((0.085, 0.17, 0.895, 0.66))
+        self.axes = ax = style.place(self.figure, (0.085, 0.17, 0.895, 0.66))
         self.curve, = ax.plot([], [], color=style.INK, lw=2.2, drawstyle="steps-post", zorder=3)
         self.lines = {name: ax.axvline(0.0, color=style.INK, lw=1.3, ls=ls, zorder=2) for name, ls in (("timer", ":"), ("earliest", (0, (5, 3))), ("land", "-"))}
         paper = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0}
