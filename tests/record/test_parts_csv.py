@@ -3,7 +3,7 @@
 import pytest
 
 from builds import record as build_record
-from twinkit.record import RecordError, rows_csv
+from twinkit.record import Entry, RecordError, places, rows_csv
 
 TABLE, NAME = "weight.parts", "weight.parts.csv"
 HEADS = "name,mass,count,behind,out,below,mirrored,spread,origin"
@@ -85,3 +85,13 @@ def test_out_and_back_changes_neither_record_nor_balance(tmp_path):
     rows_csv.take(record, TABLE, rows_csv.write(record, TABLE, tmp_path))
     again = Results(record).weight
     assert record.text() == before and (again.mass, again.cg_behind, again.inertia_zz) == (weight.mass, weight.cg_behind, weight.inertia_zz)
+
+
+def test_an_estimate_that_was_written_down_is_no_default_and_stays(tmp_path):
+    record = build_record(weight__parts=[{"name": "canopy", "mass": Entry(0.03, "30 g", "assumed", "by feel"), "out": "40 mm"}])
+    before = record.text()
+    rows_csv.take(record, TABLE, rows_csv.write(record, TABLE, tmp_path))
+    assert record.text() == before and 'origin = "assumed"' in before
+    places.mirror(record, TABLE, 0)
+    places.move(record, TABLE, [0, 1], behind=0.01)
+    assert [(row["mass"].text, row["mass"].origin, row["mass"].note, row["behind"].value) for row in record.rows(TABLE)] == [("30 g", "assumed", "by feel", 0.01)] * 2

@@ -78,8 +78,7 @@ def ballast_changes(results):
     """The record's entries with the packs at their stop and the ballast as a line of the parts table."""
     slide, record = results.slide, results.record
     line = {"name": BALLAST, "mass": slide.ballast, "count": 1, "behind": slide.ballast_place, "below": results.geometry.wing_above, "origin": "chosen"}
-    own = [{name: entry for name, entry in row.items() if not entry.assumed or name == "mass"} for row in record.rows("weight.parts")]
-    return {**{f"weight.{side}.pack_behind": stop for side, stop in slide.ballast_ends}, "weight.parts": [*own, line]}
+    return {**{f"weight.{side}.pack_behind": stop for side, stop in slide.ballast_ends}, "weight.parts": [*record.rows("weight.parts"), line]}
 
 
 class CentreOfGravity(Check):

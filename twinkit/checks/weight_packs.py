@@ -14,8 +14,7 @@ LABEL = ("cells", "capacity", "c_rating")
 
 def rows_with(results, changes):
     """The register's rows with some cells of some labels changed: label as it is compared -> column -> value."""
-    rows = [{name: entry for name, entry in row.items() if not entry.assumed} for row in results.record.rows("weight.register")]
-    return [row | changes.get(name_of(row["label"].value) if "label" in row else "", {}) for row in rows]
+    return [row | changes.get(name_of(row["label"].value) if "label" in row else "", {}) for row in results.record.rows("weight.register")]
 
 
 class PackPair(Check):

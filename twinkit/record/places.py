@@ -13,23 +13,19 @@ def has_places(table):
     return {*PLACES, "mirrored"} <= {column.name for column in table.columns}
 
 
-def _rows(record, table_id):
-    return [{name: entry for name, entry in row.items() if not entry.assumed or (name in PLACES and entry.value != 0.0)} for row in record.rows(table_id)]
-
-
 def _named(row):
     return f"'{row['name'].value}'" if "name" in row else "this row"
 
 
 def mirror(record, table_id, number):
     """Add the mirror image of a row on the other side; RecordError where it has none."""
-    rows = _rows(record, table_id)
-    row, whole = rows[number], record.rows(table_id)[number]
-    if whole["mirrored"].value == "yes":
+    rows = record.rows(table_id)
+    row = rows[number]
+    if row["mirrored"].value == "yes":
         raise RecordError(f"{_named(row)} stands on both sides already: count both pieces in that row")
-    if whole["out"].value == 0.0:
+    if row["out"].value == 0.0:
         raise RecordError(f"{_named(row)} lies in the middle and has no mirror image: enter how far out it is first")
-    image = row | {"out": -whole["out"].value}
+    image = row | {"out": -row["out"].value}
     if "name" in row:
         words = row["name"].value
         swapped = re.sub(r"\b(left|right)\b", lambda found: _OTHER[found.group()], words)
@@ -39,7 +35,11 @@ def mirror(record, table_id, number):
 
 def move(record, table_id, numbers, behind=0.0, out=0.0, below=0.0):
     """Move rows by distances in metres, rearward, to the right and downward; a mirrored one moves outward on both sides. RecordError leaves the record as it was."""
-    rows, whole = _rows(record, table_id), record.rows(table_id)
+    rows = record.rows(table_id)
     for number in numbers:
-        rows[number] |= {name: whole[number][name].value + by for name, by in zip(PLACES, (behind, out, below)) if by}
+        row = rows[number]
+        now = {name: row[name].value for name in PLACES}
+        if row["mirrored"].value == "yes":
+            now["out"] = abs(now["out"])
+        rows[number] = row | {name: now[name] + by for name, by in zip(PLACES, (behind, out, below)) if by}
     record.set_rows(table_id, rows)

@@ -5,7 +5,7 @@ import io
 from pathlib import Path
 
 from twinkit import quantities
-from twinkit.record.sections import MAX_TEXT, Entry, Problem, RecordError, told
+from twinkit.record.sections import MAX_TEXT, Entry, Problem, RecordError, assumed, told
 
 MOST_BYTES = 1_000_000
 SEPARATORS = ",;\t"              # what spreadsheets put between cells, by their language
@@ -32,7 +32,7 @@ def written(record, table_id):
 
 
 def _guarded(column, entry):
-    if entry is None or entry.assumed:
+    if entry is None or entry == assumed(column):
         return ""
     text = str(entry.text)
     return f"'{text}" if column.kind == "text" and text.startswith(FORMULA) else text
@@ -58,7 +58,7 @@ def read(record, table_id, path):
     wanted, found = heads(table_id), [head.strip() for head in cells[0]]
     _check_heads(path.name, wanted, found)
     rows = [dict(zip(found, (_plain(cell) for cell in row))) for row in cells[1:] if any(cell.strip() for cell in row)]
-    return _with_origins(record.rows(table_id), wanted, rows)
+    return _with_origins(record.rows(table_id), quantities.TABLES[table_id].columns, rows)
 
 
 def take(record, table_id, path):
@@ -123,9 +123,10 @@ def _plain(cell):
     return text[1:] if text.startswith("'") and text[1:].startswith(FORMULA) else text[: MAX_TEXT + 1]
 
 
-def _with_origins(old, wanted, rows):
+def _with_origins(old, columns, rows):
     """The rows, with each cell that reads as in the old row of the same first cells replaced by that row's entry."""
-    left = [{name: entry for name, entry in row.items() if isinstance(entry, Entry) and not entry.assumed} for row in old]
+    wanted = [column.name for column in columns]
+    left = [{c.name: row[c.name] for c in columns if isinstance(row.get(c.name), Entry) and row[c.name] != assumed(c)} for row in old]
     made = []
     for row in rows:
         partner = max(left, key=lambda known: sum(name in known and str(known[name].text) == row[name] for name in wanted), default={})
