@@ -131,3 +131,14 @@ def test_endurance_and_energy_by_hand():
     assert float(early) == pytest.approx(21.1, rel=2e-3)
     assert float(pack.endurance(capacity, 0.8, 12.0, 0.5)) / 60 == pytest.approx(8.448, rel=1e-5)
     assert float(pack.endurance(capacity, 0.8, 0.0, 0.0)) == np.inf
+
+
+@pytest.mark.identity
+def test_delivered_share():
+    usual = [DEFAULTS[n] for n in ("share_at_retirement", "cold_loss", "warm")]
+    assert float(pack.delivered_share(1.0, 293.15, *usual)) == float(pack.delivered_share(1.0, 310.0, *usual)) == 1.0, "a new warm pack gives what its label says"
+    assert float(pack.delivered_share(2.0, 293.15, *usual)) == pytest.approx(usual[0], rel=1e-12)
+    ages, kelvin = np.linspace(1.0, 3.0, 9)[:, None], np.linspace(263.0, 303.0, 9)
+    found = pack.delivered_share(ages, kelvin, *usual)
+    assert np.all(np.diff(found, axis=0) <= 0.0) and np.all(np.diff(found, axis=1) >= 0.0) and found.min() >= 0.3
+    assert found == pytest.approx(np.clip(pack.delivered_share(ages, 293.15, *usual) * pack.delivered_share(1.0, kelvin, *usual), 0.3, 1.0), rel=1e-12)

@@ -1,13 +1,15 @@
-"""Checks of page 04: does it balance, can the packs get there, is it too heavy, and which pack ends the flight?"""
+"""Checks of page 04: does it balance, can the packs get there, is it level, and is it too heavy?"""
 
 import math
 
-from twinkit import quantities, tables, units
+from twinkit import tables, units
 from twinkit.checks.base import Advice, Check
 from twinkit.design.weight import BALLAST
-from twinkit.physics.pack import equalising_current
 
 MILLIMETRE = 0.001
+ALIKE = 0.005      # stops of two packs that differ by less are told as one [m]
+FIRST_TURN = math.radians(45.0)
+BOARD = 0.006      # what a bulkhead and its glue take [m]
 
 
 def speaker(results):
@@ -40,6 +42,11 @@ def way(distance):
     return "forward" if distance < 0.0 else "back"
 
 
+def minutes(seconds):
+    """A time that is not to be passed: whole minutes, rounded down; seconds below two minutes."""
+    return f"{math.floor(seconds / 60.0)} min" if seconds >= 120.0 else f"{math.floor(seconds)} s"
+
+
 def pack_words(count):
     return "the pack" if count == 1 else "both packs"
 
@@ -49,12 +56,29 @@ def places(slide):
     return {f"weight.{p.side}.pack_behind": round(p.together / MILLIMETRE) * MILLIMETRE for p in slide.packs}
 
 
+def places_words(slide, say):
+    """Where the packs belong, in words."""
+    same = len({round(p.together / MILLIMETRE) for p in slide.packs}) == 1
+    return placed(slide.packs[0].together, say) if same else " and ".join(f"{placed(p.together, say)} ({p.side})" for p in slide.packs)
+
+
+def stops_words(slide, say):
+    """From where to where the packs may slide, in words."""
+    short = [p for p in slide.packs if p.foremost > p.rearmost]
+    if short:
+        return f"the {short[0].room.where} is too short for {pack_words(len(short))}"
+    span = lambda front, rear: f"from {beside(front, say)} it to {beside(rear, say)} it"  # noqa: E731
+    fronts, rears = [p.foremost for p in slide.packs], [p.rearmost for p in slide.packs]
+    if max(fronts) - min(fronts) < ALIKE and max(rears) - min(rears) < ALIKE:
+        return f"{'it' if len(slide.packs) == 1 else 'they'} may sit {span(max(fronts), min(rears))}"
+    return " and ".join(f"the {p.side} one may sit {span(p.foremost, p.rearmost)}" for p in slide.packs)
+
+
 def ballast_changes(results):
     """The record's entries with the packs at their stop and the ballast as a line of the parts table."""
     slide, record = results.slide, results.record
     line = {"name": BALLAST, "mass": slide.ballast, "count": 1, "behind": slide.ballast_place, "below": results.geometry.wing_above, "origin": "chosen"}
-    own = [{name: entry for name, entry in row.items() if not entry.assumed or name == "mass"} for row in record.rows("weight.parts")]
-    return {**{f"weight.{side}.pack_behind": stop for side, stop in slide.ballast_ends}, "weight.parts": [*own, line]}
+    return {**{f"weight.{side}.pack_behind": stop for side, stop in slide.ballast_ends}, "weight.parts": [*record.rows("weight.parts"), line]}
 
 
 class CentreOfGravity(Check):
@@ -92,8 +116,7 @@ class CentreOfGravity(Check):
         if slide.reachable:
             moves = {p.side: p.together - p.now for p in slide.packs}
             if len({round(m / MILLIMETRE) for m in moves.values()}) == 1:
-                same = len({round(p.together / MILLIMETRE) for p in slide.packs}) == 1
-                goal = placed(slide.packs[0].together, say) if same else " and ".join(f"{placed(p.together, say)} ({p.side})" for p in slide.packs)
+                goal = places_words(slide, say)
                 words = f"Slide {pack_words(len(moves))} {say(abs(slide.slide), 'length')} {way(slide.slide)}, to {goal}."
             else:
                 words = f"Put both packs {placed(slide.packs[0].together, say)}, side by side."
@@ -116,26 +139,35 @@ class PacksFit(Check):
     def look(self, results):
         slide, say = results.slide, speaker(results)
         goal, count = slide.packs[0].together, len(slide.packs)
-        bay = f"{'it' if count == 1 else 'they'} may sit from {beside(slide.foremost, say)} it to {beside(slide.rearmost, say)} it"
+        bay = stops_words(slide, say)
         outside = [p.side for p in slide.packs if not p.inside]
-        where = f"For the wanted balance {pack_words(count)} {'belongs' if count == 1 else 'belong'} {placed(goal, say)}"
+        where = f"For the wanted balance {pack_words(count)} {'belongs' if count == 1 else 'belong'} {places_words(slide, say)}"
         if slide.reachable and not outside:
             return self.say("good", f"{where}; {bay}.", goal, None, results=results)
         if slide.reachable:
             named = "the pack" if count == 1 else "both packs" if len(outside) == count else f"the {outside[0]} pack"
             return self.say("look again", f"{where}; {bay}, and {named} now {'sit' if named == 'both packs' else 'sits'} outside.", goal, None,
-                            Advice(f"Put {pack_words(count)} {placed(goal, say)}.", places(slide)), results)
-        forward = min(p.together for p in slide.packs) < slide.foremost
+                            Advice(f"Put {pack_words(count)} {places_words(slide, say)}.", places(slide)), results)
+        if slide.front <= results.weight.cg_behind <= slide.rear and not outside:
+            return self.say("good", f"{where}, which they cannot reach ({bay}); where they sit the CG is inside the wanted range all the same.", goal, None, results=results)
+        short = [p for p in slide.packs if not p.together_inside]
+        forward = any(p.together < p.foremost for p in short)
+        in_bay = all(p.room.where == "fuselage" for p in slide.packs)
+        half = max(p.room.length for p in slide.packs) / 2.0
         end = (math.floor if forward else math.ceil)((min if forward else max)(p.together for p in slide.packs) / MILLIMETRE) * MILLIMETRE
         words, changes = [], {}
-        if slide.nose < end < results.geometry.tail_end_behind:
+        if in_bay and slide.nose + half + BOARD < end < results.geometry.tail_end_behind - half - BOARD and all(p.room.fits for p in slide.packs):
             words.append(f"open the bay {'forward' if forward else 'back'} to {placed(end, say)}")
             changes = {("weight.pack_foremost" if forward else "weight.pack_rearmost"): end, **places(slide)}
+        if not in_bay:
+            words.append(f"lay {pack_words(count)} in the fuselage, in the middle")
+            changes = {f"weight.{p.side}.pack_out": 0.0 for p in slide.packs if p.room.where != "fuselage"}
         if slide.ballast is not None:
             words.append(f"add {say(slide.ballast, 'mass')} at the {slide.ballast_at}")
             changes = changes or ballast_changes(results)
         sentence = ", or ".join(words) or "move what is heavy by hand"
-        return self.say("look again", f"{where}, but {bay}.", goal, slide.foremost if forward else slide.rearmost,
+        stop = short[0].foremost if forward else short[0].rearmost
+        return self.say("look again", f"{where}, but {bay}.", goal, stop,
                         Advice(sentence[0].upper() + sentence[1:] + ".", changes), results)
 
 
@@ -158,7 +190,13 @@ class Mass(Check):
                  f"{say(abs(over), 'share', 2)} {'above' if over > 0 else 'below'} {aim}, {say(weight.target, 'mass')}.")
         if weight.mass <= most:
             return self.say("good", words, weight.mass, most, results=results)
-        return self.say("look again", words, weight.mass, most, self.advice(results, weight.mass - most, say), results)
+        in_turn = math.sqrt(weight.mass / weight.target / math.cos(FIRST_TURN))      # stall in the turn over the stall planned for
+        stop = in_turn >= results.record.value("rudder.approach_factor")
+        if stop:
+            stall = results.wing.stall_speed
+            told = "" if stall is None else f" at {say(stall / math.sqrt(math.cos(FIRST_TURN)), 'speed')}"
+            words += f" Flown at the speeds you planned for it stalls in its first turn of 45 degrees{told}."
+        return self.say("stop" if stop else "look again", words, weight.mass, most, self.advice(results, weight.mass - most, say), results)
 
     def advice(self, results, excess, say):
         weight, record = results.weight, results.record
@@ -188,7 +226,7 @@ class Level(Check):
         if off < MILLIMETRE:
             return self.say("good", f"It balances within {say(MILLIMETRE, 'length')} of the middle.", off, bound, results=results)
         heavy = "right" if slide.out > 0.0 else "left"
-        words = f"It balances {say(off, 'length')} {heavy} of the middle; {say(bound, 'length')} is allowed."
+        words = f"It balances {say(off, 'length')} {heavy} of the middle; {say(bound, 'length')} is allowed.{self.trim(results, heavy, say)}"
         if off <= bound:
             return self.say("good", words, off, bound, results=results)
         tip = f"{say(slide.tip_mass, 'mass')} at the {slide.tip_side} wing tip"
@@ -198,134 +236,14 @@ class Level(Check):
         return self.say("look again", words, off, bound, Advice(
             f"Move the {move.side} pack to {say(move.then, 'length')} from the middle, or put {tip}.", {f"weight.{move.side}.pack_out": move.then}), results)
 
-
-class EmptyFirst(Check):
-    code = "W05"
-    title = "Which pack is empty first"
-    why = "When the pack behind the receiver goes flat the radio goes with it, however full the other one is; when the other goes flat, one motor stops."
-    source = "common_practice"
-    needs = ("flight",)
-    limit = "limits.empties_ahead"
-    examples = {"good": {"power.packs": "joined"}, "not": {"power.right.capacity": "1200 mAh"}, "cannot tell": {"power.left.capacity": None}}
-
-    def look(self, results):
-        flight, say = results.flight, speaker(results)
-        system = results.record.value("start.units")
-        if not flight.holds:
-            return no_flight(self, results, say)
-        land = f"Land by {minutes(flight.land_by)} ({units.say_range(flight.land_by_low, flight.land_by_high, 'time', system)})"
-        if len(flight.packs) == 1:
-            return self.say("good", f"{land}: both sides and the receiver empty one supply together.", 0.0, self.bound(results), results=results)
-        ends = {p.side: p for p in flight.packs}
-        first = min(ends.values(), key=lambda p: p.time)
-        other = next(p for p in flight.packs if p.side != first.side)
-        ahead = (other.time - first.time) / other.time
-        words = (f"{land}: then the {first.side} pack is down to {say(flight.end_charge, 'share', 2)} and the {other.side} one still holds "
-                 f"{say(other.charge_at_landing, 'share', 2)}. ")
-        words += f"The {first.side} pack also feeds the receiver: flown flat, it takes the radio with it." if flight.feeds in (first.side, "both") else \
-            f"Flown flat, it stops the {first.side} motor alone."
-        if ahead <= self.bound(results):
-            return self.say("good", words, ahead, self.bound(results), results=results)
-        step = 180.0      # 50 mAh, the step in which packs are sold
-        wanted = math.ceil(first.capacity * other.time / first.time / step) * step
-        path = f"power.{first.side}.capacity"
-        other_pack = wanted <= quantities.quantity(path).possible[1]
-        begin = f"Give the {first.side} side a pack of {units.say(wanted, 'charge')}, or trim" if other_pack else "Look on page 01 why the sides are so unlike, then trim"
-        return self.say("look again", words, ahead, self.bound(results), Advice(
-            f"{begin} the two sides to equal thrust on page 06; until then set one timer for both, to {minutes(flight.land_by)} at most.",
-            {path: wanted} if other_pack else {}), results)
-
-
-def minutes(seconds):
-    """A time that is not to be passed: whole minutes, rounded down; seconds below two minutes."""
-    return f"{math.floor(seconds / 60.0)} min" if seconds >= 120.0 else f"{math.floor(seconds)} s"
-
-
-def no_flight(check, results, say):
-    return check.say("look again", f"Full throttle does not hold the cruise speed of {say(results.flight.cruise_speed, 'speed')}: there is no flight to time.", results=results)
-
-
-class Reserve(Check):
-    code = "W06"
-    title = "Reserve at landing"
-    why = "What is left in the pack is the second approach, and what keeps the cells alive."
-    source = "common_practice"
-    needs = ("flight",)
-    limit = "limits.reserve"
-    examples = {"good": {"weight.usable": "75 %"}, "not": {"weight.usable": "85 %"}, "cannot tell": {"power.right.capacity": None}}
-
-    def look(self, results):
-        say, bound = speaker(results), self.bound(results)
-        left = 1.0 - results.record.value("weight.usable")
-        words = f"You plan to land with {say(left, 'share', 2)} of the charge; {say(bound, 'share', 2)} is wanted."
-        if left >= bound - 1e-9:
-            return self.say("good", words, left, bound, results=results)
-        return self.say("look again", words, left, bound, Advice(f"Use {say(1.0 - bound, 'share', 2)} of the charge at most; the land-by time follows.",
-                                                                 {"weight.usable": 1.0 - bound}), results)
-
-
-class GoAround(Check):
-    code = "W07"
-    title = "Full throttle once more at the end"
-    why = "A go-around with nearly empty packs may trip the cut-off of one controller first: one motor fades at the worst moment."
-    source = "common_practice"
-    needs = ("flight",)
-    limit = "wiring.left.cut_off"
-    examples = {"good": {"power.pack_temperature": "20 °C"}, "not": {"power.pack_temperature": "-8 °C", "weight.usable": "94 %"},
-                "cannot tell": {"power.left.cells": None}}
-
-    def look(self, results):
-        flight, say = results.flight, speaker(results)
-        if not flight.holds:
-            return no_flight(self, results, say)
-        worst = min(flight.packs, key=lambda p: p.end_volts)
-        name = "pack" if worst.side == "shared" else f"{worst.side} pack"
-        words = (f"At the land-by time full throttle pulls each cell of the {name} to {say(worst.end_volts, 'volts')}; "
-                 f"the cut-off is set to {say(flight.cut_off, 'volts', 2)}.")
-        if worst.end_volts >= flight.cut_off:
-            return self.say("good", words, worst.end_volts, flight.cut_off, results=results)
-        usable = math.floor((1.0 - max(p.least_charge for p in flight.packs)) * 100) / 100 - 0.01
-        if usable < quantities.quantity("weight.usable").possible[0]:
-            return self.say("look again", words, worst.end_volts, flight.cut_off, Advice("Warm the packs, or fly newer ones."), results)
-        return self.say("look again", words, worst.end_volts, flight.cut_off,
-                        Advice(f"Use {say(usable, 'share', 2)} of the charge at most on such a day, or warm the packs.", {"weight.usable": usable}), results)
-
-
-class PackPair(Check):
-    code = "W08"
-    title = "Two packs as a pair"
-    why = "Packs of different age or size sag differently: the sides pull unlike, and joined ones push current into each other."
-    source = "common_practice"
-    needs = ("power",)
-    limit = "limits.pair_resistance"
-    examples = {"good": {"power.left.pack_age": 1, "power.left.c_rating": 30}, "not": {"power.left.pack_age": 1.6}, "cannot tell": {"power.left.c_rating": None}}
-
-    def look(self, results):
-        made, say = results.power.packs, speaker(results)
-        if len(made) == 1:
-            return self.say("good", "One pack feeds both sides: there is no pair to match.", results=results)
-        joined = results.record.value("power.packs") == "joined"
-        worse, better = sorted(made, key=lambda p: -p.resistance)
-        apart = worse.resistance / better.resistance - 1.0
-        replace = Advice(f"Fly a pair of one age and size: replace the {worse.side} pack by one like the {better.side} one.", self.like(results, worse.side, better.side))
-        if joined and made[0].cells != made[1].cells:
-            return self.say("stop", f"The packs have {made[0].cells} and {made[1].cells} cells: joined, one burns the other.", made[0].cells, made[1].cells, replace, results)
-        words = (f"The {worse.side} pack has {say(worse.resistance, 'resistance', 2)}, the {better.side} one {say(better.resistance, 'resistance', 2)}, "
-                 f"{say(apart, 'share', 2)} apart; {say(self.bound(results), 'share', 2)} is usual for a pair.")
-        if joined:
-            volts = results.record.value("limits.pair_volts")
-            flow = float(equalising_current(voltage_1=made[0].cells * volts, resistance_1=worse.resistance, voltage_2=0.0, resistance_2=better.resistance))
-            words += (f" Join them only when no cell differs by more than {say(volts, 'volts', 2)} at rest: at that difference {say(flow, 'current', 2)} "
-                      "already flow from one into the other.")
-        if apart <= self.bound(results):
-            return self.say("good", words, apart, self.bound(results), results=results)
-        return self.say("look again", words, apart, self.bound(results), replace, results)
-
-    def like(self, results, worse, better):
-        record, names = results.record, ("cells", "capacity", "c_rating", "pack_age")
-        if record.get(f"power.{better}.pack_resistance") or record.get(f"power.{worse}.pack_resistance"):
-            names += ("pack_resistance",)
-        return {f"power.{worse}.{name}": record.value(f"power.{better}.{name}") for name in names}
+    def trim(self, results, heavy, say):
+        """The aileron that holds it up on the approach, while it is known."""
+        held = results.level
+        if not held.known or held.aileron is None:
+            return ""
+        if held.aileron > held.travel:
+            return f" On the approach all the aileron you have, {say(held.travel, 'angle', 2)}, does not hold the {heavy} wing up."
+        return f" On the approach {say(held.aileron, 'angle', 2)} of aileron of your {say(held.travel, 'angle', 2)} hold the {heavy} wing up."
 
 
 class KnownMass(Check):

@@ -184,7 +184,7 @@ class PacksReach(WingCheck):
         span = lambda low, high: units.say_range(low, high, "length", results.record.value("start.units"))  # noqa: E731
         words = (f"With the packs at their ends the CG lies {span(slide.reach_front, slide.reach_rear)} behind the leading edge; "
                  f"wanted are {span(wing.cg_front, wing.cg_rear)}, at first {say(slide.wanted, 'length')}.")
-        forward = min(p.together for p in slide.packs) < slide.foremost
+        forward = any(p.together < p.foremost for p in slide.packs)
         path, end = ("weight.pack_foremost", min(p.together for p in slide.packs)) if forward else ("weight.pack_rearmost", max(p.together for p in slide.packs))
         place = f"{say(abs(end), 'length')} {'behind' if end > 0 else 'ahead of'} the leading edge"
         advice = Advice(ballast(results, say)) if beyond(results) else Advice(f"Make room for the packs as far as {place}.", {path: end})

@@ -6,7 +6,9 @@ import ipywidgets as widgets
 
 from twinkit import quantities, units
 from twinkit.controls.part import Part
-from twinkit.record import RecordError
+from twinkit.controls.places_tool import PlacesTool
+from twinkit.controls.rows_file import RowsFile
+from twinkit.record import RecordError, places
 
 SIDE_WORD = {"left": "left", "right": "right", "shared": "both", "": ""}
 KNOWN_FROM = {"chosen": "not said", "weighed": "weighed", "measured": "measured", "table": "read in a table", "assumed": "estimated"}
@@ -214,16 +216,19 @@ class Group(Part):
 
 
 class Rows(Part):
-    """A table of the record as rows of typed fields, with a press to add one and a tick to take one out."""
+    """A table of the record as rows of typed fields, with a press to add one and a tick to take one out; with a folder also out to a CSV file and back."""
 
-    def __init__(self, table, record, changed, guard):
+    def __init__(self, table, record, changed, guard, folder=None):
         self.table, self.record, self.changed, self.guard = quantities.TABLES[table], record, changed, guard
         self.refused = widgets.HTML("")
         self.body = widgets.VBox([], layout=widgets.Layout(width="100%", overflow="auto"))
         add = widgets.Button(description="add a row", layout=widgets.Layout(width="auto", align_self="flex-start"))
         add.add_class(css_name(table) + "-add")
         add.on_click(guard(lambda _: self._add()))
-        self.widget = widgets.VBox([self.body, self.refused, add], layout=widgets.Layout(width="100%"))
+        self.file = RowsFile(self, folder, guard) if folder else None
+        self.tool = PlacesTool(self, guard) if places.has_places(self.table) else None
+        below = [part.widget for part in (self.tool, self.file) if part is not None]
+        self.widget = widgets.VBox([self.body, self.refused, add, *below], layout=widgets.Layout(width="100%"))
         self.body.add_class("tk-rows")
         self.widget.add_class(css_name(table))
         self.texts = []
@@ -236,6 +241,8 @@ class Rows(Part):
         """Show the rows the record holds."""
         self.texts = [{c.name: self._text(c, row.get(c.name)) for c in self.table.columns} for row in self.record.rows(self.table.id)]
         self._draw()
+        if self.tool is not None:
+            self.tool.show()
 
     def _text(self, column, entry):
         if entry is None:
@@ -287,6 +294,8 @@ class Rows(Part):
             self.refused.value = f'<span class="tk-refused">{html.escape(str(refused))}</span>'
             return
         self.refused.value = ""
+        if self.tool is not None:
+            self.tool.show()
         self.changed(self.table.id)
 
     def take(self, record):

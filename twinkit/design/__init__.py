@@ -142,10 +142,53 @@ class Results:
         return flight.endurance(self.ground(), self.start, self.power, self.wing, self.wiring)
 
     @cached_property
+    def register(self):
+        from twinkit.design import pack_register
+
+        return pack_register.register(self.ground(), self.power)
+
+    @cached_property
+    def flight_cases(self):
+        from twinkit.design import flight_cases
+
+        return flight_cases.compared(self.ground(), self.weight, self.power, self.wing, self.wiring, self.flight)
+
+    @cached_property
+    def flights_drawn(self):
+        from twinkit.design import flight_cases
+
+        return flight_cases.drawn(self.ground(), self.weight, self.power, self.wing, self.wiring, self.flight)
+
+    @cached_property
     def rudder(self):
         from twinkit.design import rudder
 
         return rudder.one_motor_out(self.ground(), self.start, self.geometry, self.weight, self.power, self.wing)
+
+    @cached_property
+    def budget(self):
+        from twinkit.design import budget
+
+        return budget.budget(self.ground(), self.geometry, self.leads, self.weight)
+
+    @cached_property
+    def costs(self):
+        """What a little more mass costs, the drives staying as they are."""
+        from twinkit.design import budget
+
+        if self.weight.mass is None:
+            ground = self.ground()
+            ground.use(self.weight)
+            return budget.Costs.unknown(ground)
+        heavier = Results(self.record)
+        heavier.__dict__.update({name: getattr(self, name) for name in ("start", "geometry", "leads", "bench", "power")}, weight=budget.heavier(self.weight))
+        return budget.costs(self.ground(), self.wing, heavier.wing, self.rudder, heavier.rudder)
+
+    @cached_property
+    def level(self):
+        from twinkit.design import level
+
+        return level.level(self.ground(), self.geometry, self.weight, self.wing, self.rudder)
 
     @cached_property
     def seconds(self):

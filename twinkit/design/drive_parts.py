@@ -7,6 +7,7 @@ import numpy as np
 
 from twinkit import tables
 from twinkit.constants import SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE
+from twinkit.design.pack_register import measured_resistance
 from twinkit.physics import air, motor, propeller
 from twinkit.physics import pack as packs
 from twinkit.physics.propeller_table import PropellerTable, propeller_table
@@ -163,6 +164,7 @@ def _pack(g, side):
     usual, assumed = tables.values("pack/defaults"), tables.values("power/assumptions")
     own = lambda name: f"power.{side}.{name}"  # noqa: E731
     cells, capacity, rating, measured = g(own("cells")), g(own("capacity")), g.maybe(own("c_rating")), g.maybe(own("pack_resistance"))
+    measured = measured if measured is not None else measured_resistance(g, side)
     charge, temperature = g("power.charge"), g("power.pack_temperature")
     if measured is None and rating is None:
         g.lack(own("c_rating"))

@@ -6,6 +6,7 @@ import numpy as np
 
 from twinkit import tables
 from twinkit.design.base import Result
+from twinkit.design.pack_room import Room, rooms
 from twinkit.physics import mass as masses
 
 EDGE = 0.1      # share of the wanted range kept free at either end
@@ -14,7 +15,7 @@ RULER = 5e-4    # half a millimetre, what a ruler misses [m]
 
 @dataclass(frozen=True)
 class PackPlace:
-    """One pack: where it is, where it goes when all slide together, and where it goes when it slides alone; SI, behind the leading edge."""
+    """One pack in its room: where it is, where it goes when all slide together, and where it goes when it slides alone; SI, behind the leading edge."""
 
     side: str
     mass: float
@@ -24,6 +25,15 @@ class PackPlace:
     together_inside: bool
     alone: float
     alone_inside: bool
+    room: Room
+
+    @property
+    def foremost(self):
+        return self.room.foremost
+
+    @property
+    def rearmost(self):
+        return self.room.rearmost
 
 
 @dataclass(frozen=True)
@@ -48,8 +58,6 @@ class Slide(Result):
     front: float
     rear: float
     range_from: str
-    foremost: float
-    rearmost: float
     nose: float
     packs: tuple
     slide: float
@@ -69,24 +77,25 @@ class Slide(Result):
 def slide(g, geometry, weight, wing):
     """Where the packs must sit; the wanted range is that of page 05 once it is known, until then what the trade flies."""
     g.use(geometry), g.use(weight), g.use(wing, needed=False)
-    first, foremost, rearmost = g("limits.cg_first"), g("weight.pack_foremost"), g("weight.pack_rearmost")
+    first = g("limits.cg_first")
     if not g.complete or weight.cg_behind is None or weight.items is None:
         return Slide.unknown(g)
     goal = _goal(first, geometry, wing)
     carried = [i for i in weight.items if i.group == "packs"]
-    inside = lambda place: bool(foremost - RULER <= place <= rearmost + RULER)  # noqa: E731
+    kept = rooms(g, geometry, carried)
+    inside = lambda place, room: bool(room.foremost - RULER <= place <= room.rearmost + RULER)  # noqa: E731
     moved = lambda kilos: float(masses.pack_slide(weight.mass, kilos, weight.cg_behind, goal["wanted"]))  # noqa: E731
     together = moved(weight.pack_mass)
     meant = [i.behind + together for i in carried]
     station = sum(i.mass * place for i, place in zip(carried, meant)) / weight.pack_mass
-    if not all(map(inside, meant)) and inside(station):      # one of them would leave the bay: side by side they fit
+    if not all(map(inside, meant, kept)) and all(inside(station, room) for room in kept):      # one of them would leave the bay: side by side they fit
         meant = [station] * len(carried)
-    places = tuple(PackPlace(i.side, i.mass, i.behind, inside(i.behind), place, inside(place), alone, inside(alone))
-                   for i, place in zip(carried, meant) for alone in (i.behind + moved(i.mass),))
-    reach = [weight.cg_behind + sum(i.mass * (end - i.behind) for i in carried) / weight.mass for end in (foremost, rearmost)]
-    return Slide(**goal, foremost=foremost, rearmost=rearmost, nose=geometry.nose_behind, packs=places, slide=together,
+    places = tuple(PackPlace(i.side, i.mass, i.behind, inside(i.behind, room), place, inside(place, room), alone, inside(alone, room), room)
+                   for i, place, room in zip(carried, meant, kept) for alone in (i.behind + moved(i.mass),))
+    reach = [weight.cg_behind + sum(i.mass * (getattr(room, end) - i.behind) for i, room in zip(carried, kept)) / weight.mass for end in ("foremost", "rearmost")]
+    return Slide(**goal, nose=geometry.nose_behind, packs=places, slide=together,
                  reachable=all(p.together_inside for p in places), reach_front=reach[0], reach_rear=reach[1],
-                 **_ballast(weight, geometry, carried, places, goal["wanted"], together, foremost, rearmost), **_level(weight, geometry, carried), **g.marks())
+                 **_ballast(weight, geometry, carried, places, goal["wanted"], together), **_level(weight, geometry, carried), **g.marks())
 
 
 def _goal(first, geometry, wing):
@@ -103,13 +112,13 @@ def _goal(first, geometry, wing):
     return {"wanted": wanted, "wanted_from": origin, "front": front, "rear": rear, "range_from": source}
 
 
-def _ballast(weight, geometry, carried, places, wanted, together, foremost, rearmost):
+def _ballast(weight, geometry, carried, places, wanted, together):
     """Least ballast when the packs reach their stop first: the packs at that stop, the ballast at the far end of the fuselage."""
     if all(p.together_inside for p in places):
         return {"ballast": None, "ballast_at": None, "ballast_place": None, "ballast_ends": ()}
-    stop, at, place = (foremost, "nose", geometry.nose_behind) if together < 0.0 else (rearmost, "tail", geometry.tail_end_behind)
-    ends = tuple((p.side, stop) for p in places)
-    there = weight.cg_behind + sum(i.mass * (stop - i.behind) for i in carried) / weight.mass
+    stop, at, place = ("foremost", "nose", geometry.nose_behind) if together < 0.0 else ("rearmost", "tail", geometry.tail_end_behind)
+    ends = tuple((p.side, getattr(p.room, stop)) for p in places)
+    there = weight.cg_behind + sum(i.mass * (end - i.behind) for i, (_, end) in zip(carried, ends)) / weight.mass
     needed = float(masses.ballast(weight.mass, there, wanted, place))
     return {"ballast": needed if np.isfinite(needed) else None, "ballast_at": at, "ballast_place": place, "ballast_ends": ends}
 

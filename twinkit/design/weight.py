@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from twinkit import tables
+from twinkit.design import pack_room
 from twinkit.design.base import Result
 from twinkit.design.geometry import SPINNER_LENGTH
 from twinkit.physics import mass as masses
@@ -13,6 +14,7 @@ from twinkit.physics import pack as packs
 WEIGHED = ("weighed", "measured")
 TABLE = ("table", "chosen")            # a figure that was typed without weighing
 PLACED = ("cg_behind", "cg_out", "cg_below", "cg_spread", "cg_out_spread", "cg_below_spread", "inertia_xx", "inertia_yy", "inertia_zz", "inertia_xz", "list_behind")
+PARTS_AT_HAND = "parts at hand"        # the origin of a mass that stands on page 00
 BALLAST = "ballast"                    # a part of this name is taken as it is: no model grows with its lead
 GROUPS = ("foam", "glue", "packs", "motors", "leads", "parts", "growth")
 
@@ -119,7 +121,8 @@ def pack_items(g, s):
         else:
             origin = g.record.get(path).origin
             relative = _spread(origin, s)
-        found.append(Item("pack" if side == "shared" else f"pack, {side}", "packs", kilos, kilos and kilos * relative, behind, out, below, origin,
+        extents = (0.0, 0.0, 0.0) if kilos is None else pack_room.size(g, side, kilos)[0]
+        found.append(Item("pack" if side == "shared" else f"pack, {side}", "packs", kilos, kilos and kilos * relative, behind, out, below, origin, *extents,
                           place_spread=s["place"], side=side))
     return tuple(found)
 
@@ -139,16 +142,29 @@ def _spread(origin, s):
 
 def _parts(g, s):
     """The rows of the parts table, and the names of those without a mass."""
-    found, without = [], []
+    found, without, at_hand = [], [], {}
     for number, row in enumerate(g.rows("weight.parts"), 1):
-        name = row["name"] or f"part {number}"
+        name, origin = row["name"] or f"part {number}", row["origin"]
+        spread = _spread(origin, s)
         if row["mass"] is None:
-            without.append(name)
-            continue
+            at_hand = at_hand or _at_hand(g)
+            if name.casefold() not in at_hand:
+                without.append(name)
+                continue
+            row["mass"], spread = at_hand[name.casefold()]
+            origin, spread = PARTS_AT_HAND, _spread(spread, s)
         kilos, mirrored = row["mass"] * row["count"], row["mirrored"] == "yes"
-        found.append(Item(name, "parts", kilos, kilos * _spread(row["origin"], s), row["behind"], abs(row["out"]) if mirrored else row["out"], row["below"],
-                          row["origin"], mirrored=mirrored, place_spread=s["place"]))
+        own = kilos * spread if row["spread"] is None else row["spread"] * row["count"]
+        found.append(Item(name, "parts", kilos, own, row["behind"], abs(row["out"]) if mirrored else row["out"], row["below"],
+                          origin, mirrored=mirrored, place_spread=s["place"]))
     return tuple(found), tuple(without)
+
+
+def _at_hand(g):
+    """Name -> mass of one and where it comes from, of the parts at hand on page 00."""
+    g.rows("start.parts")
+    rows = [row for row in g.record.rows("start.parts") if "name" in row and "mass" in row]
+    return {row["name"].value.casefold(): (row["mass"].value, row["mass"].origin) for row in rows}
 
 
 def _motors(g, needed, geometry, s):

@@ -6,9 +6,9 @@ from twinkit import units
 from twinkit.checks.weight import minutes, speaker
 from twinkit.design.geometry import SPINNER_LENGTH
 from twinkit.design.weight import GROUPS
-from twinkit.drawings import style
+from twinkit.drawings import style, weight_budget, weight_days, weight_packs, weight_tables
 from twinkit.drawings.base import Picture
-from twinkit.drawings.weight_tables import SHEETS, numbers
+from twinkit.drawings.weight_tables import numbers
 
 SOURCES = ("mechanics", "drive_trade", "builders_board", "pybamm_parameter_sets")
 GROUP_WORDS = {"foam": "foam parts", "glue": "glue, tape, paint", "packs": "packs", "motors": "motors", "leads": "leads", "parts": "other parts", "growth": "growth"}
@@ -27,14 +27,6 @@ def _unit(results, kind):
     return unit, lambda value: units.from_si(np.asarray(value, dtype=float), unit, si_unit)
 
 
-def _axes(figure, where):
-    """Axes at a fixed place of the paper (left, foot, width, height as shares)."""
-    figure.set_layout_engine("none")
-    ax = style.axes(figure, 1, 1, 1)
-    ax.set_position(where)
-    return ax
-
-
 def _patch(ax, **look):
     from matplotlib.patches import Polygon
 
@@ -50,7 +42,7 @@ class BalancePicture(Picture):
     ROW = 0.13          # height of one ruler under the aeroplane over the height of the axes
 
     def build(self):
-        self.axes, self.strip, self.bars = (_axes(self.figure, where) for where in (self.SIDE, self.STRIP, self.BARS))
+        self.axes, self.strip, self.bars = (style.place(self.figure, where) for where in (self.SIDE, self.STRIP, self.BARS))
         ax, s, b = self.axes, self.strip, self.bars
         for plain in (ax, s):
             plain.grid(False)
@@ -97,8 +89,8 @@ class BalancePicture(Picture):
         self.things.set_sizes(DOT * 1000.0 * kilos)
         packs = [i for i in weight.items if i.group == "packs"]
         top, foot = min(top, *y), max(foot, *y, *(p.below for p in packs))
-        left = min(shape.nose_behind, slide.foremost, shape.propeller_behind, *x, *(p.now for p in slide.packs)) - EDGE
-        right = max(shape.tail_end_behind, slide.rearmost, *x, *(i.behind + i.length / 2 for i in weight.items if i.group == "foam")) + EDGE
+        left = min(shape.nose_behind, shape.propeller_behind, *x, *(min(p.now, p.foremost) for p in slide.packs)) - EDGE
+        right = max(shape.tail_end_behind, *(p.rearmost for p in slide.packs), *x, *(i.behind + i.length / 2 for i in weight.items if i.group == "foam")) + EDGE
         width, height = self.size[0] * self.SIDE[2], self.size[1] * self.SIDE[3]
         rows = len(packs)
         span = max((right - left) * height / width, (foot - top + 2 * EDGE) / (1.0 - rows * self.ROW))     # one scale both ways, or lower
@@ -171,14 +163,14 @@ class BalancePicture(Picture):
                 continue
             pack, level, item = slide.packs[k], levels[k], packs[k]
             colour, mark = style.SIDE_COLOUR[pack.side], style.SIDE_MARK[pack.side]
-            self.rulers[k].set(data=(mm([slide.foremost, slide.rearmost]), mm([level] * 2)), color=colour, ls=style.SIDE_LINE[pack.side])
+            self.rulers[k].set(data=(mm([pack.foremost, pack.rearmost]), mm([level] * 2)), color=colour, ls=style.SIDE_LINE[pack.side])
             self.here[k].set(data=(mm([pack.now]), mm([level])), marker=mark, color=colour)
             self.there[k].set(data=(mm([pack.together]), mm([level])), marker=mark, markeredgecolor=colour)
             self.inside[k].set(data=(mm([item.behind]), mm([item.below])), marker=mark, color=colour, markeredgecolor=style.INK, ms=PACK_MARK[pack.side])
             name = "pack" if pack.side == "shared" else f"{pack.side} pack"
             there = "stays" if abs(pack.together - pack.now) < STAYS else f"belongs at {say(pack.together, 'length')}"
             self.words[k].set_text(f"{name}, {say(pack.mass, 'mass')}: at {say(pack.now, 'length')}, {there}")
-            self.words[k].set_position((mm(max(slide.rearmost, pack.now, pack.together) + EDGE), mm(level)))
+            self.words[k].set_position((mm(max(pack.rearmost, pack.now, pack.together) + EDGE), mm(level)))
 
     def _masses(self, results, weight):
         """A bar for each group, with its spread."""
@@ -215,7 +207,7 @@ class ChargePicture(Picture):
     WHERE = (0.085, 0.125, 0.895, 0.755)
 
     def build(self):
-        self.axes = ax = _axes(self.figure, self.WHERE)
+        self.axes = ax = style.place(self.figure, self.WHERE)
         paper = {"facecolor": style.PAPER, "edgecolor": "none", "pad": 1.0}
         self.reserve = _patch(ax, facecolor="none", edgecolor=style.FAINT, hatch="////", lw=0.0, zorder=1)
         self.spread = _patch(ax, facecolor=style.FAINT, edgecolor="none", alpha=0.35, zorder=1)
@@ -223,8 +215,8 @@ class ChargePicture(Picture):
         self.ends = {side: ax.plot([], [], color=style.SIDE_COLOUR[side], marker=style.SIDE_MARK[side], ls="none", ms=7, zorder=6)[0] for side in self.lines}
         self.names = {side: ax.text(0, 0, "", fontsize=9, va="center", bbox=paper, zorder=5) for side in self.lines}
         self.land, self.timer = ax.axvline(0.0, color=style.INK, lw=1.6, zorder=3), ax.axvline(0.0, color=style.INK, lw=1.2, ls=":", zorder=3)
-        self.begins = [ax.axvline(0.0, color=style.FAINT, lw=1.0, ls="--", zorder=2) for _ in range(2)]
-        self.labels = {name: ax.text(0, 0, "", fontsize=8.5, va="center", bbox=paper, zorder=7) for name in ("land", "timer", "cruise", "reserve")}
+        self.begins = [ax.axvline(0.0, color=style.FAINT, lw=1.0, ls="--", zorder=2) for _ in range(3)]
+        self.labels = {name: ax.text(0, 0, "", fontsize=8.5, va="center", bbox=paper, zorder=7) for name in ("land", "timer", "circuits", "reserve")}
         ax.set_xlabel("time in the air, min")
         ax.set_ylabel("charge left, %")
 
@@ -239,10 +231,10 @@ class ChargePicture(Picture):
         if not shown:
             return "Full throttle does not hold the cruise speed: there is no flight to time"
         time = flight.times / 60.0
-        right = 1.12 * max(time[-1], flight.land_by_high / 60.0)
+        right = 1.12 * max(time[-1], flight.land_by_high / 60.0, 0.5)
         for side, pack in shown.items():
             until = np.searchsorted(flight.times, pack.time, side="right")
-            at, left = np.append(time[:until], pack.time / 60.0), np.append(pack.charges[:until], flight.end_charge)
+            at, left = np.append(time[:until], pack.time / 60.0), np.append(pack.charges[:until], float(pack.charge(pack.time)))
             self.lines[side].set_data(at, 100.0 * left)
             self.ends[side].set_data(at[-1:], 100.0 * left[-1:])
         self._name(flight, shown, right)
@@ -251,12 +243,13 @@ class ChargePicture(Picture):
         self.spread.set_xy([(flight.land_by_low / 60.0, 0.0), (flight.land_by_high / 60.0, 0.0), (flight.land_by_high / 60.0, 100.0), (flight.land_by_low / 60.0, 100.0)])
         self.land.set_xdata([land, land])
         self.timer.set_xdata([flight.timer_first / 60.0] * 2)
-        for line, begin in zip(self.begins, (flight.climb_from, flight.cruise_from)):
-            line.set_xdata([begin / 60.0] * 2)
+        begins = flight.profile.begins[1:] / 60.0
+        for line, begin in zip(self.begins, begins):
+            line.set_xdata([begin] * 2)
         places = {"land": (land, 97.0, f"land by {minutes(flight.land_by)}", "right"), "reserve": (0.012 * right, reserve / 2.0, "reserve, stays in the pack", "left"),
                   "timer": (flight.timer_first / 60.0, 90.0, f"timer of the first flight {minutes(flight.timer_first)}",
                             "left" if flight.timer_first < 0.6 * flight.land_by else "right"),
-                  "cruise": (flight.cruise_from / 60.0, reserve + 6.0, "cruise from here", "left")}
+                  "circuits": (begins[-1], reserve + 6.0, "circuits from here", "left")}
         for name, (x, y, words, side) in places.items():
             self.labels[name].set_text(words)
             self.labels[name].set_position((x + {"right": -0.008, "left": 0.008}[side] * right, y))
@@ -286,5 +279,6 @@ class ChargePicture(Picture):
                 f"the {other.side} one still holds {say(other.charge_at_landing, 'share', 2)}")
 
 
-PICTURES = {"balance": BalancePicture, "charge": ChargePicture}
+PICTURES = {"balance": BalancePicture, "charge": ChargePicture, **weight_budget.PICTURES, **weight_days.PICTURES}
+SHEETS = {**weight_tables.SHEETS, **weight_budget.SHEETS, **weight_days.SHEETS, **weight_packs.SHEETS}
 __all__ = ["PICTURES", "SHEETS", "SOURCES", "numbers"]

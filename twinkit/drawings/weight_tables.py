@@ -4,10 +4,11 @@ from twinkit import units
 from twinkit.checks.weight import beside, minutes, speaker
 from twinkit.design.base import said_all
 from twinkit.design.slide import RULER
+from twinkit.design.weight import PARTS_AT_HAND
 from twinkit.drawings.base import Sheet
 
 SCALE_STEP = 0.001      # what a workshop scale tells apart [kg]
-ORIGINS = {"weighed": "weighed", "measured": "measured", "table": "a table", "assumed": "estimated", "chosen": "entered"}
+ORIGINS = {"weighed": "weighed", "measured": "measured", "table": "a table", "assumed": "estimated", "chosen": "entered", PARTS_AT_HAND: "parts at hand, page 00"}
 
 
 def _lacking(title, result, what="item"):
@@ -33,13 +34,18 @@ def _up(value, say):
     return "level" if abs(value) < RULER else f"{say(abs(value), 'length')} {'below' if value > 0.0 else 'above'}"
 
 
+def _known_from(item):
+    """Where a mass comes from: the foam's is area times a sheet."""
+    return f"area, sheet {'weighed' if item.origin in ('weighed', 'measured') else 'not weighed'}" if item.group == "foam" else ORIGINS[item.origin]
+
+
 def parts_sheet(results):
     """Every item with mass and place."""
     weight, say = results.weight, speaker(results)
     title = "Everything with mass and place"
     if weight.items is None:
         return _lacking(title, weight, "needed")
-    rows = tuple((i.name, say(i.mass, "mass"), _spread(i.spread, say), _along(i.behind, say), _across(i, say), _up(i.below, say), ORIGINS[i.origin]) for i in weight.items)
+    rows = tuple((i.name, say(i.mass, "mass"), _spread(i.spread, say), _along(i.behind, say), _across(i, say), _up(i.below, say), _known_from(i)) for i in weight.items)
     lacking = f" Left out, no mass yet: {', '.join(weight.without_mass)}." if weight.without_mass else ""
     return Sheet(title, ("item", "mass", "spread", "from the leading edge", "across", "from the wing", "known from"), rows,
                  note=f"Places are those of the middle of each item. The leads count only the wire you add to what was bought.{lacking}")
@@ -62,6 +68,8 @@ def totals_sheet(results):
         low, high = weight.cg_behind - weight.cg_spread, weight.cg_behind + weight.cg_spread
         rows.append(("CG behind the leading edge", say(weight.cg_behind, "length"), units.say_range(low, high, "length", system),
                      "on two fingers" if weight.cg_origin == "balance" else "the list"))
+        if results.geometry.known:
+            rows.append(("the same behind the nose", say(weight.cg_behind - results.geometry.nose_behind, "length"), "", "the nose, a second place for a finger"))
     if weight.cg_out is not None:
         side = "in the middle" if abs(weight.cg_out) < RULER else f"{say(abs(weight.cg_out), 'length')} {'right' if weight.cg_out > 0.0 else 'left'}"
         rows.append(("CG across", side, f"± {say(weight.cg_out_spread, 'length')}", "the list"))
@@ -81,13 +89,13 @@ def slide_sheet(results):
     rows = []
     for p in slide.packs:
         name = "pack" if p.side == "shared" else f"{p.side} pack"
-        rows.append((name, _along(p.now, say), _along(p.together, say), _within(p.together_inside), _along(p.alone, say), _within(p.alone_inside)))
+        rows.append((name, p.room.where, _along(p.now, say), _along(p.together, say), _within(p.together_inside), _along(p.alone, say), _within(p.alone_inside)))
     reasons = {"first flight": "the place for a first flight", "front": "the foremost that page 05 allows", "rear": "the rearmost that page 05 allows"}
     note = (f"Places from the leading edge. Wanted CG: {say(slide.wanted, 'length')} behind the leading edge, {reasons[slide.wanted_from]}. "
             f"With the packs at their stops it lies from {say(slide.reach_front, 'length')} to {say(slide.reach_rear, 'length')}.")
     if not slide.reachable:
         note += f" Least ballast: {say(slide.ballast, 'mass')} at the {slide.ballast_at}, the packs at the stop." if slide.ballast is not None else ""
-    return Sheet(title, ("pack", "now", "moved together" if len(rows) > 1 else "moved", "bay", "this one alone", "bay "), tuple(rows), note=note)
+    return Sheet(title, ("pack", "lies in the", "now", "moved together" if len(rows) > 1 else "moved", "bay", "this one alone", "bay "), tuple(rows), note=note)
 
 
 def _within(yes):
@@ -103,14 +111,17 @@ def flight_sheet(results):
     if not flight.holds:
         return Sheet(title, ("number", "value"), (("cruise", f"full throttle does not hold {say(flight.cruise_speed, 'speed')}"),))
     system = results.record.value("start.units")
-    amps = lambda p, phase: units.say(p.mean(phase), "current", system, 2)  # noqa: E731
+    amps = lambda p, phase: "none" if p.mean(phase) is None else units.say(p.mean(phase), "current", system, 2)  # noqa: E731
     lines = [
-        ("capacity", [units.say(p.capacity, "charge", system) for p in flight.packs]),
+        ("delivers of its label", [f"{units.say(p.capacity, 'charge', system)}, {say(p.delivered, 'share', 2)}" for p in flight.packs]),
         ("launch, mean current", [amps(p, "launch") for p in flight.packs]),
         ("climb, mean current", [amps(p, "climb") for p in flight.packs]),
-        ("cruise, mean current", [amps(p, "cruise") for p in flight.packs]),
+        ("straight cruise, mean current", [amps(p, "cruise") for p in flight.packs]),
+        ("circuits, mean current", [amps(p, "circuits") for p in flight.packs]),
         ("of it for the receiver", [units.say(p.regulator_current, "small current", system, 2) if p.regulator_current else "none" for p in flight.packs]),
-        ("usable charge drawn after", [f"{units.say(p.time, 'time', system)} ({units.say_range(p.time_low, p.time_high, 'time', system)})" for p in flight.packs]),
+        ("lowest volts of a cell in launch and climb", [say(p.climb_volts, "volts") for p in flight.packs]),
+        ("first limit", [f"{'usable charge drawn' if p.limit == 'charge' else f'cut-off in the {p.phase}'} after {units.say(p.time, 'time', system)} "
+                         f"({units.say_range(p.time_low, p.time_high, 'time', system)})" for p in flight.packs]),
         ("left at the land-by time", [say(p.charge_at_landing, "share", 2) for p in flight.packs]),
         ("to put back then", [units.say(p.put_back, "charge", system) for p in flight.packs]),
         ("a cell at full throttle then", [say(p.end_volts, "volts") for p in flight.packs]),
@@ -132,6 +143,7 @@ def numbers(results):
         "mass": known(weight.mass, "mass"),
         "mass, one standard deviation": units.say_range(weight.mass_low, weight.mass_high, "mass", system, 3),
         "mass from": weight.mass_origin or "not known",
+        "against the aim": "not known" if None in (weight.mass, weight.target) else f"{say(abs(weight.mass - weight.target), 'mass')} {'over' if weight.mass > weight.target else 'under'}",
         "foam board": "not known" if weight.foam_area is None else units.say(weight.foam_area, "area", system),
         "CG behind the leading edge": known(weight.cg_behind, "length"),
         "wanted CG": known(slide.wanted, "length"),
