@@ -201,7 +201,7 @@ class Page:
         """A table of the record, to fill in."""
         from twinkit.controls.fields import Rows
 
-        self._panel(lambda section: Rows(table, self.record, self.changed, self.guard), lambda: show.rows(self.record, table))
+        self._panel(lambda section: Rows(table, self.record, self.changed, self.guard, self.folder), lambda: show.rows(self.record, table))
 
     def _panel(self, make, printed):
         if self.printing:

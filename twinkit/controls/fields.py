@@ -6,6 +6,7 @@ import ipywidgets as widgets
 
 from twinkit import quantities, units
 from twinkit.controls.part import Part
+from twinkit.controls.rows_file import RowsFile
 from twinkit.record import RecordError
 
 SIDE_WORD = {"left": "left", "right": "right", "shared": "both", "": ""}
@@ -214,16 +215,17 @@ class Group(Part):
 
 
 class Rows(Part):
-    """A table of the record as rows of typed fields, with a press to add one and a tick to take one out."""
+    """A table of the record as rows of typed fields, with a press to add one and a tick to take one out; with a folder also out to a CSV file and back."""
 
-    def __init__(self, table, record, changed, guard):
+    def __init__(self, table, record, changed, guard, folder=None):
         self.table, self.record, self.changed, self.guard = quantities.TABLES[table], record, changed, guard
         self.refused = widgets.HTML("")
         self.body = widgets.VBox([], layout=widgets.Layout(width="100%", overflow="auto"))
         add = widgets.Button(description="add a row", layout=widgets.Layout(width="auto", align_self="flex-start"))
         add.add_class(css_name(table) + "-add")
         add.on_click(guard(lambda _: self._add()))
-        self.widget = widgets.VBox([self.body, self.refused, add], layout=widgets.Layout(width="100%"))
+        self.file = RowsFile(self, folder, guard) if folder else None
+        self.widget = widgets.VBox([self.body, self.refused, add, *([self.file.widget] if folder else [])], layout=widgets.Layout(width="100%"))
         self.body.add_class("tk-rows")
         self.widget.add_class(css_name(table))
         self.texts = []
