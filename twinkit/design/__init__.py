@@ -70,6 +70,12 @@ class Results:
         return power_curves.bands(self.ground(), self.power, self.power_curves)
 
     @cached_property
+    def power_heat(self):
+        from twinkit.design import power_heat
+
+        return power_heat.heat(self.ground(), self.start, self.power)
+
+    @cached_property
     def layout(self):
         from twinkit.design import wiring
 
