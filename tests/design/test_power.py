@@ -218,7 +218,7 @@ def test_a_bench_of_a_twelve_inch_propeller_lies_in_the_default_band():
     power = build(changes=FIXED | changes).power
     drive = replace(power.left, emf=23.7, supply_resistance=0.0, lead_resistance=0.0, idle_current=0.0)
     bench = SimpleNamespace(left=drive, right=replace(drive, side="right"), shared=False, density=power.density)
-    point, errors = power_curves.with_errors(bench, 1.0, 1.0, 0.0)
+    (point, errors), = power_curves.with_errors(bench, 1.0, 1.0, 0.0)
     sigma = errors["left"]
     measured = {"speed_of_rotation": units.to_si(8016.0, "rpm", "rad/s"), "motor_current": 14.7, "thrust": units.to_si(1940.0, "gf", "N")}
     for name, value in measured.items():
@@ -343,14 +343,32 @@ def test_a_blank_build_says_what_is_missing():
 @pytest.mark.identity
 def test_the_moments_are_solved_points_and_the_cruise_carries_its_drag(results):
     power, start = results.power, results.start
-    by = {m.name: m for m in power.moments}
+    by = {m.name: m for m in results.power_moments.moments}
     assert list(by) == ["launch", "climb", "cruise", "approach", "left stopped", "right stopped"]
     close(by["cruise"].sides.thrust, start.mass_guess * 9.80665 / 7.0, 5e-3)              # read off 21 throttles
     assert by["cruise"].sides.speed == start.cruise_guess
     close(by["launch"].wanted, start.mass_guess * 9.80665 * (0.8 if start.launch == "hand" else 0.7), 1e-12)
     stopped = by["left stopped"].sides
     assert not stopped.left.running and stopped.left.thrust < 0.0 < stopped.right.thrust
+    for m in by.values():        # the bands of the moments are those of the page's running point
+        (again, errors), = power_curves.with_errors(power, m.sides.throttle_left, m.sides.throttle_right, m.sides.speed)
+        close(again.left.thrust, m.sides.left.thrust, 1e-9)
+        assert errors["right"]["pack_current"] == pytest.approx(m.bands["right"]["pack_current"], rel=1e-9, nan_ok=True)
     assert power.left.reasons == power.right.reasons and "extrapolated speed" in power.left.reasons
+
+
+def test_one_guess_that_is_missing_stops_nothing_that_does_not_need_it():
+    results = build(changes={"start.cruise_guess": None})
+    assert results.power.known and results.power_moments.missing == ("start.cruise_guess",) and not results.start.known
+    assert "first guess of the cruise speed (page 00)" in power_tables.moments_sheet(results).text()
+    found = {f.code: f.verdict for f in checks.findings(results.record, "power", results)}
+    assert "cannot tell" not in found.values()
+    assert results.power_heat.known and [s.name for s in results.power_heat.states] == ["standing"]
+    assert power_tables.numbers(results)["throttle in cruise, first guess"] == "not known"
+    close(results.power.full.thrust, build().power.full.thrust, 1e-12)
+    without = build(changes={"start.mass_guess": None, "weight.parts": [], "weight.mass_measured": None})
+    told = {f.code: f for f in checks.findings(without.record, "power", without)}
+    assert told["P01"].verdict == "good" and "first guess of the mass (page 00)" in told["P04"].sentence
 
 
 # --- sentences ---------------------------------------------------------------------------------------------------------------

@@ -45,12 +45,6 @@ def _other_propeller(results, sides, steps, suits):
     return None
 
 
-def _mass(results):
-    """Mass the thrust has to carry, and where it comes from."""
-    weight = results.weight
-    return (weight.mass, "page 04") if weight.mass is not None else (results.start.mass_guess, "your first guess")
-
-
 def _drawn(power):
     """What each controller carries for its motors on full packs [A], by side; one for both motors carries both."""
     if power.one_controller:
@@ -153,15 +147,15 @@ class StaticThrust(Check):
     title = "Thrust for its weight"
     why = "Off grass or out of the hand it must gather speed at once; too little thrust ends in the grass or on the thrower."
     source = "common_practice"
-    needs = ("power", "start")
+    needs = ("power", "carried")
     limit = "limits.thrust_grass"
     examples = {"good": {}, "not": {"power.left.propeller_diameter": "6 in", "power.left.propeller_pitch": "3 in", "power.right.propeller_diameter": "6 in",
                                     "power.right.propeller_pitch": "3 in"}, "cannot tell": {"power.left.kv": None}}
 
     def look(self, results):
-        power, say, hand = results.power, speaker(results), results.start.launch == "hand"
+        power, say, hand = results.power, speaker(results), results.carried.launch == "hand"
         self.limit = "limits.thrust_hand" if hand else "limits.thrust_grass"
-        bound, (mass, origin) = self.bound(results), _mass(results)
+        bound, (mass, origin) = self.bound(results), (results.carried.mass, results.carried.origin)
         ratio = power.full.thrust / (mass * STANDARD_GRAVITY)
         words = (f"Both motors pull {say(power.full.thrust, 'thrust')} standing, {units.digits(ratio, 2)} of the weight of {say(mass, 'mass')} ({origin}). "
                  f"{'Out of the hand' if hand else 'Off the ground'} you want {units.digits(bound, 2)}.")
@@ -186,13 +180,13 @@ class InputPower(Check):
     title = "Input power for its mass"
     why = "The oldest rule of the trade; it also shows a drive that draws much and pulls little."
     source = "common_practice"
-    needs = ("power", "start")
+    needs = ("power", "carried")
     limit = "limits.input_power"
     examples = {"good": {"bench.points": []}, "not": {"power.left.propeller_diameter": "6 in", "power.left.propeller_pitch": "3 in", "power.right.propeller_diameter": "6 in",
                                     "power.right.propeller_pitch": "3 in"}, "cannot tell": {"power.right.kv": None}}
 
     def look(self, results):
-        power, say, bound, (mass, origin) = results.power, speaker(results), self.bound(results), _mass(results)
+        power, say, bound, (mass, origin) = results.power, speaker(results), self.bound(results), (results.carried.mass, results.carried.origin)
         loading, drawn = power.full.input_power / mass, power.full.input_power
         words = (f"Full throttle takes {say(drawn, 'power')} for {say(mass, 'mass')} ({origin}): {say(loading, 'power loading')}. "
                  f"You want {say(bound, 'power loading')}; {units.say_range(*GENTLE, 'power loading', results.record.value('start.units'))} is gentle.")

@@ -28,10 +28,16 @@ class Results:
         return base.Ground(self.record)
 
     @cached_property
+    def air(self):
+        from twinkit.design import start
+
+        return start.surroundings(self.ground())
+
+    @cached_property
     def start(self):
         from twinkit.design import start
 
-        return start.outset(self.ground())
+        return start.outset(self.ground(), self.air)
 
     @cached_property
     def geometry(self):
@@ -55,7 +61,7 @@ class Results:
     def power(self):
         from twinkit.design import power
 
-        return power.drive(self.ground(), self.start, self.leads, self.bench)
+        return power.drive(self.ground(), self.air, self.leads, self.bench)
 
     @cached_property
     def power_curves(self):
@@ -70,10 +76,22 @@ class Results:
         return power_curves.bands(self.ground(), self.power, self.power_curves)
 
     @cached_property
+    def power_moments(self):
+        from twinkit.design import power_moments
+
+        return power_moments.moments(self.ground(), self.power)
+
+    @cached_property
+    def carried(self):
+        from twinkit.design import power_moments
+
+        return power_moments.carried(self.ground(), self.weight)
+
+    @cached_property
     def power_heat(self):
         from twinkit.design import power_heat
 
-        return power_heat.heat(self.ground(), self.start, self.power)
+        return power_heat.heat(self.ground(), self.air, self.power, self.power_moments)
 
     @cached_property
     def layout(self):
@@ -145,7 +163,7 @@ class Results:
     def compared(self):
         from twinkit.design import comparison
 
-        return comparison.compared(self.ground(), self.bench, self.power, self.start, self.leads)
+        return comparison.compared(self.ground(), self.bench, self.power, self.air, self.leads)
 
     @cached_property
     def trials(self):
@@ -179,6 +197,6 @@ class Results:
 
 # The results behind each step: what its page shows and what its snapshot keeps.
 STEP_RESULTS = {
-    "start": ("start",), "power": ("power",), "wiring": ("layout", "settings", "wiring"), "leads": ("leads", "lead_losses"), "weight": ("weight", "slide", "flight"),
+    "start": ("start",), "power": ("power", "power_moments"), "wiring": ("layout", "settings", "wiring"), "leads": ("leads", "lead_losses"), "weight": ("weight", "slide", "flight"),
     "wing": ("geometry", "wing"), "rudder": ("rudder",), "bench": ("bench", "compared", "trials", "flight_log"),
 }

@@ -7,7 +7,8 @@ import numpy as np
 
 from twinkit import tables
 from twinkit.constants import SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE
-from twinkit.physics import air, motor, propeller
+from twinkit.physics import air as atmosphere
+from twinkit.physics import motor, propeller
 from twinkit.physics import pack as packs
 from twinkit.physics.propeller_table import PropellerTable, propeller_table
 
@@ -103,7 +104,7 @@ def _table(diameter, pitch, blades, style, viscosity):
     """The tabulated propeller, made at sea-level density; other densities are looked up at equal Reynolds number."""
     shape = propeller.Style.from_columns(style, tables.read("propeller/styles").columns, tables.read("propeller/chords").columns)
     section = propeller.SectionModel(**tables.values("propeller/section"))
-    density = float(air.density(pressure=SEA_LEVEL_PRESSURE, temperature=SEA_LEVEL_TEMPERATURE))
+    density = float(atmosphere.density(pressure=SEA_LEVEL_PRESSURE, temperature=SEA_LEVEL_TEMPERATURE))
     return propeller_table(diameter, pitch, blades, shape, section, density, viscosity)
 
 
@@ -221,7 +222,7 @@ class Drives:
         return self.pack_layout != "two" or self.one_controller
 
 
-def drives(g, start, leads, bench):
+def drives(g, air, leads, bench):
     """Both sides from the record; None while something of either is missing. On one controller two packs are taken as joined: it has one lead."""
     layout, one = g("power.packs"), g("power.controllers") == "one"
     made = tuple(_pack(g, side) for side in (("shared",) if layout == "one" else SIDES))
@@ -229,7 +230,7 @@ def drives(g, start, leads, bench):
     motors = {side: _motor(g, side, measured[side]) for side in SIDES}
     shapes = {side: {name: g(f"power.{side}.{name}") for name in (*SHAPE, "propeller_hand")} for side in SIDES}
     bridges = {side: g(f"power.{'left' if one else side}.controller_resistance") for side in SIDES}
-    g.use(start), g.use(leads, needed=False), g.use(bench, needed=False)      # after its own entries, so that these are named first
+    g.use(air), g.use(leads, needed=False), g.use(bench, needed=False)      # after its own entries, so that these are named first
     if not g.complete:
         return None
     for shape in shapes.values():
@@ -238,7 +239,7 @@ def drives(g, start, leads, bench):
     left, right = (
         SideDrive(side=side, **_resistances(motors[side], bridges[side], one, _lead(g, leads, side, "motor_resistance")), **shapes[side],
                   **_calibrated(measured[side], shapes[side]), **_controller(g, side, one), controller_resistance=bridges[side],
-                  table=_table(*(shapes[side][name] for name in SHAPE), start.viscosity), lead_resistance=_lead(g, leads, side, "pack_resistance"), pack=own_pack, **supply)
+                  table=_table(*(shapes[side][name] for name in SHAPE), air.viscosity), lead_resistance=_lead(g, leads, side, "pack_resistance"), pack=own_pack, **supply)
         for side, own_pack, supply in zip(SIDES, own_packs, supplies))
     return Drives(layout, one, made, left, right)
 

@@ -8,11 +8,12 @@ from twinkit import tables
 from twinkit.constants import COPPER_REFERENCE_TEMPERATURE, COPPER_TEMPERATURE_COEFFICIENT, SEA_LEVEL_PRESSURE
 from twinkit.design.base import Result
 from twinkit.design.power import TwoSides, solve
-from twinkit.physics import air, motor, motor_cooling
+from twinkit.physics import air as atmosphere
+from twinkit.physics import motor, motor_cooling
 
 SIDES = ("left", "right")
 LEAST_STREAM = 1.0       # m/s: warm air rises from a motor nobody blows at
-ROUNDS = 6               # the current falls as the winding warms: each round leaves less than a fifth of what the last one moved
+ROUNDS = 3               # two of plain repetition, each leaving less than a third of what the last one moved, then one from where such a row ends
 
 
 @dataclass(frozen=True)
@@ -53,23 +54,24 @@ class Heat(Result):
         return next((s for s in self.states or () if s.name == name), None)
 
 
-def heat(g, start, power):
-    """Both motors in the states of a flight; unknown while the drives or a motor's mass are."""
-    g.use(start), g.use(power)
+def heat(g, air, power, moments):
+    """Both motors in the states of a flight; unknown while the drives or a motor's mass are. Without a first guess of the cruise only the standing one."""
+    g.use(air), g.use(power), g.use(moments, needed=False)
     masses, stick = {side: g(f"power.{side}.motor_mass") for side in SIDES}, g("weight.throttle_climb")
     if not g.complete:
         return Heat.unknown(g)
-    by = {m.name: m.sides for m in power.moments}
-    cases = {"standing": (1.0, 0.0), "climb": (stick, by["climb"].speed), "cruise": (by["cruise"].throttle_left, by["cruise"].speed)}
+    cases = {"standing": (1.0, 0.0)}
+    if moments.known:
+        cases |= {"climb": (stick, moments.named("climb").sides.speed), "cruise": (moments.cruise_throttle, moments.named("cruise").sides.speed)}
     throttle, speed = (np.array(x) for x in zip(*cases.values()))
     sides = tuple(replace(power.side(side), motor_mass=masses[side]) for side in SIDES)
-    two, warm = settled(sides, power.shared, throttle, speed, power.density, start.temperature)
+    two, warm = settled(sides, power.shared, throttle, speed, power.density, air.temperature)
     limit, made = tables.values("motor/defaults")["winding_limit"], []
     for k, name in enumerate(cases):
         own = {side: Warm(**{n: v[k].item() for n, v in vars(w).items()}) for side, w in zip(SIDES, warm)}
         bands = {s.side: float(np.hypot(tables.values("motor/cooling")["cooling_band"], 2.0 * s.band_current)) for s in sides}
         made.append(State(name, _one(two, k), **own, bands=bands))
-    return Heat(states=tuple(made), ambient=start.temperature, limit=limit, **g.marks())
+    return Heat(states=tuple(made), ambient=air.temperature, limit=limit, **g.marks())
 
 
 def settled(sides, shared, throttle, speed, density, ambient, cooling=(1.0, 1.0)):
@@ -78,7 +80,7 @@ def settled(sides, shared, throttle, speed, density, ambient, cooling=(1.0, 1.0)
     reference, burnt, kv_growth = own["bench_winding"], own["burnt"], tables.values("motor/defaults")["kv_temperature_coefficient"]
     coefficient = COPPER_TEMPERATURE_COEFFICIENT / (1.0 + COPPER_TEMPERATURE_COEFFICIENT * (reference - COPPER_REFERENCE_TEMPERATURE))
     limit = tables.values("motor/defaults")["winding_limit"]
-    temperature, times = [reference, reference], None
+    temperature, times, steps = [reference, reference], None, []
     for _ in range(ROUNDS):
         tried = [replace(s, resistance=motor.hot_resistance(s.resistance, t, coefficient, reference), kv=motor.hot_kv(s.kv, t, kv_growth, reference))
                  for s, t in zip(sides, temperature)]
@@ -96,8 +98,16 @@ def settled(sides, shared, throttle, speed, density, ambient, cooling=(1.0, 1.0)
             time = times[number] if times else motor_cooling.time_to_heat(ambient, rise, gain, limit, path * side.motor_mass * own["heat_capacity"])
             warm.append(Warm(np.where(runaway, np.nan, made.temperature), runaway, point.heat, path, time))
         times = [w.time for w in warm]
-        temperature = [np.where(w.runaway, burnt, np.nan_to_num(w.temperature, nan=ambient)) for w in warm]
+        found = [np.where(w.runaway, burnt, np.nan_to_num(w.temperature, nan=ambient)) for w in warm]
+        steps.append([new - old for new, old in zip(found, temperature)])
+        temperature = [_ended(new, *(s[number] for s in steps[-2:])) for number, new in enumerate(found)] if len(steps) > 1 else found
     return two, tuple(warm)
+
+
+def _ended(value, before, last):
+    """Where a row of values ends whose steps shrink by the same share (Aitken)."""
+    share = np.divide(last, before, out=np.zeros_like(last), where=np.abs(before) > 1e-6)
+    return value + last * np.where(np.abs(share) < 0.7, share / (1.0 - np.clip(share, -0.9, 0.9)), 0.0)
 
 
 def _path(side, point, speed, density, own):
@@ -105,8 +115,8 @@ def _path(side, point, speed, density, own):
     diameter, area = motor_cooling.motor_size(side.motor_mass, own["mean_density"])
     film = own["film_temperature"]
     stream = motor_cooling.disc_stream(np.nan_to_num(point.thrust), speed, side.propeller_diameter, density)
-    carried = motor_cooling.cylinder_film_coefficient(np.maximum(stream, LEAST_STREAM), diameter, air.density(pressure=SEA_LEVEL_PRESSURE, temperature=film),
-                                                      air.dynamic_viscosity(film), own["conductivity"], own["prandtl"])
+    carried = motor_cooling.cylinder_film_coefficient(np.maximum(stream, LEAST_STREAM), diameter, atmosphere.density(pressure=SEA_LEVEL_PRESSURE, temperature=film),
+                                                      atmosphere.dynamic_viscosity(film), own["conductivity"], own["prandtl"])
     return 1.0 / (carried * area)
 
 

@@ -1,5 +1,7 @@
 """Tables of page 01: the running point, the moments of a flight, the parts as they run, failures and layouts; and its numbers."""
 
+import numpy as np
+
 from twinkit import units
 from twinkit.circuit.faults import NOTES
 from twinkit.design.base import said_all
@@ -55,19 +57,24 @@ def point_sheet(results):
     title = f"Operating point at {units.from_si(look.throttle_left, '%', '1'):g} % throttle and {say(look.speed, 'speed')}"
 
     def band(name, kind):
-        return " and ".join(f"± {say(bands[side][name], kind, 2)}" for side in SIDES)
+        return _bands(*(f"± {say(bands[side][name], kind, 2)}" if np.isfinite(bands[side][name]) else "" for side in SIDES))
 
     pull = _pull(results)
     rows = [("thrust", pull(left.thrust), pull(right.thrust), band("thrust", "thrust")),
-            ("rotation", _rpm(left.speed_of_rotation), _rpm(right.speed_of_rotation), " and ".join(f"± {_rpm(bands[s]['speed_of_rotation'])}" for s in SIDES)),
+            ("rotation", _rpm(left.speed_of_rotation), _rpm(right.speed_of_rotation), _bands(*(f"± {_rpm(bands[s]['speed_of_rotation'])}" for s in SIDES))),
             ("motor current", say(left.motor_current, "current"), say(right.motor_current, "current"), band("motor_current", "current"))]
     for name, field, kind in (("current from the pack", "pack_current", "current"), ("volts at the controller", "pack_volts", "volts"),
                               ("volts at the motor", "motor_volts", "volts"), ("power into the controller", "input_power", "power"),
                               ("power on the shaft", "shaft_power", "power"), ("heat in the motor", "heat", "power"), ("heat in the controller", "controller_heat", "power")):
-        rows.append((name, say(getattr(left, field), kind), say(getattr(right, field), kind), ""))
-    rows.append(("efficiency, shaft over input", *(_percent(p.efficiency) if p.running else "does not drive" for p in (left, right)), ""))
+        rows.append((name, say(getattr(left, field), kind), say(getattr(right, field), kind), band(field, kind)))
+    rows.append(("efficiency, shaft over input", *(_percent(p.efficiency) if p.running else "does not drive" for p in (left, right)), band("efficiency", "share")))
     rows.append(("both sides", pull(look.thrust), say(look.input_power, "power"), "thrust and input power together"))
     return Sheet(title, ("", "left", "right", "band (two times in three)"), tuple(rows), note=_note(power))
+
+
+def _bands(left, right):
+    """The bands of both sides, once where they are the same."""
+    return " and ".join(dict.fromkeys(word for word in (left, right) if word)) or "—"
 
 
 def _note(power):
@@ -79,41 +86,48 @@ def _note(power):
 
 def moments_sheet(results):
     """The moments of a flight."""
-    power, say, pull = results.power, _say(results), _pull(results)
-    if not power.known:
-        return _lacking("Moments of the flight", power)
+    found, power, say, pull = results.power_moments, results.power, _say(results), _pull(results)
+    if not found.known:
+        return _lacking("Moments of the flight", found)
     rows, marks = [], []
-    for m in power.moments:
+    for m in found.moments:
         sides = m.sides
-        cells = [f"{pull(getattr(sides, side).thrust)} at {_percent(getattr(sides, f'throttle_{side}'))}" for side in SIDES]
-        bands = dict.fromkeys(f"± {_percent(b)}" for side, b in (("left", m.band_left), ("right", m.band_right)) if getattr(sides, side).running)
-        rows.append((m.name, say(sides.speed, "speed") if sides.speed else "standing", *cells, " and ".join(bands) or "—", "none" if m.wanted is None else say(m.wanted, "thrust"), _sentence(m, power, say, pull)))
+        cells = [f"{pull(getattr(sides, side).thrust)} at {_percent(getattr(sides, f'throttle_{side}'))}, {say(getattr(sides, side).motor_current, 'current')}" for side in SIDES]
+        running = [side for side in SIDES if getattr(sides, side).running]
+        bands = _bands(*(f"± {say(m.bands[s]['thrust'], 'thrust', 2)}, {say(m.bands[s]['motor_current'], 'current', 2)}" if s in running else "" for s in SIDES))
+        rows.append((m.name, say(sides.speed, "speed") if sides.speed else "standing", *cells, bands, "none" if m.wanted is None else say(m.wanted, "thrust"),
+                     _sentence(m, found, power, say, pull)))
         marks.append("" if m.wanted is None else "good" if sides.thrust >= 0.995 * m.wanted else "look again")
-    return Sheet("Moments of the flight", ("moment", "airspeed", "left", "right", "band", "thrust wanted", "what it means"), tuple(rows), tuple(marks),
-                 note="Speeds and the thrust wanted rest on your first guesses of mass and cruise speed; page 05 replaces them.")
+    return Sheet("Moments of the flight", ("moment", "airspeed", "left", "right", "band (two times in three)", "thrust wanted", "what it means"), tuple(rows), tuple(marks),
+                 note="Speeds and the thrust wanted rest on your first guesses of mass and cruise speed; page 05 replaces them. Currents are those in the motor.")
 
 
-def _sentence(moment, power, say, pull):
+def _sentence(moment, found, power, say, pull):
     sides, total = moment.sides, moment.sides.thrust
     if moment.name == "launch":
-        return f"Both pull {pull(total)}; the motors draw {say(sides.left.motor_current, 'current')} and {say(sides.right.motor_current, 'current')}."
+        return f"Both pull {pull(total)}; you want {say(moment.wanted, 'thrust')} to get it going."
     if moment.name == "climb":
         return f"Both pull {pull(total)}; the drag and the climb you ask for take {say(moment.wanted, 'thrust')}."
     if moment.name == "cruise":
         if total < 0.995 * moment.wanted:
             return "Full throttle does not carry the drag at this speed."
-        return f"{_percent(sides.throttle_left)} throttle carries the drag and takes {say(sides.input_power, 'power')}."
+        return f"{_percent(sides.throttle_left)} throttle carries the drag and takes {say(sides.input_power, 'power')} (± {say(_together(moment, 'input_power'), 'power', 2)})."
     if moment.name == "approach":
         return f"Together {pull(total)}: {'the propellers hardly pull' if total >= 0 else 'the propellers brake'}."
     dead, live = ("left", "right") if moment.name == "left stopped" else ("right", "left")
     drag, thrust = -getattr(sides, dead).thrust, getattr(sides, live).thrust
-    both = getattr(next(m for m in power.moments if m.name == "climb").sides, live).thrust
+    both = getattr(found.named("climb").sides, live).thrust
     words = f"{pull(thrust)} pull on the {live}, {pull(drag)} brake on the {dead}: the nose goes {dead}. "
     if power.shared:
         words += f"The common pack is relieved, so the {live} pulls {_percent(thrust / both - 1.0)} more than with both running. "
     else:
         words += f"The {live} pack does not notice. "
     return words + "Page 06 tells whether the rudder can hold it."
+
+
+def _together(moment, name):
+    """One standard deviation of the sum of both sides; what both share counts fully, so the bands are added."""
+    return sum(band[name] for band in moment.bands.values() if np.isfinite(band[name]))
 
 
 def drives_sheet(results):
@@ -125,14 +139,14 @@ def drives_sheet(results):
     origin = lambda s, name, of: FROM_LABEL[name] if of == "label" else ORIGINS[of]  # noqa: E731
     rows = (
         ("motor", *(s.motor_name for s in both)),
-        ("Kv", *(f"{say(s.kv, 'kv')} ({origin(s, 'kv', s.kv_from)}; label {say(s.kv_label, 'kv')})" for s in both)),
-        ("running resistance, all in the motor's path", *(f"{say(s.resistance + s.series_resistance, 'resistance')} "
+        ("Kv", *(f"{say(s.kv, 'kv')} ± {_percent(s.kv_band, 1)} ({origin(s, 'kv', s.kv_from)}; label {say(s.kv_label, 'kv')})" for s in both)),
+        ("running resistance, all in the motor's path", *(f"{say(s.resistance + s.series_resistance, 'resistance')} ± {_percent(s.resistance_band)} "
          f"({'twice an estimate from Kv and mass' if s.resistance_from == 'estimate' else origin(s, 'resistance', s.resistance_from)})" for s in both)),
-        ("current without propeller", *(f"{say(s.no_load_base + s.no_load_slope * s.kv * s.emf, 'current', 2)} at full volts ({'estimated from the mass' if s.no_load_from == 'estimate' else ORIGINS[s.no_load_from]})" for s in both)),
+        ("current without propeller", *(f"{say(s.no_load_base + s.no_load_slope * s.kv * s.emf, 'current', 2)}{f' ± {_percent(s.no_load_band, 1)}' if s.no_load_band else ''} at full volts ({'estimated from the mass' if s.no_load_from == 'estimate' else ORIGINS[s.no_load_from]})" for s in both)),
         ("propeller", *(f"{s.propeller_words}, {s.blades} blades, {s.propeller_style}" for s in both)),
         ("propeller on the bench", *(MEASURED[s.propeller_measured] if s.bench_fits else "its readings do not fit this propeller: not used" for s in both)),
         ("pack", *(f"{s.pack.name}: {s.pack.cells} cells, {say(s.pack.capacity, 'charge')}" for s in both)),
-        ("resistance of what feeds it", *(f"{say(s.supply_resistance, 'resistance')} ({'measured' if s.pack.measured else 'estimated from the label'}, with age and cold)" for s in both)),
+        ("resistance of what feeds it", *(f"{say(s.supply_resistance, 'resistance')} ± {_percent(s.supply_band)} ({'measured' if s.pack.measured else 'estimated from the label'}, with age and cold)" for s in both)),
         ("pack leads", *(say(s.lead_resistance, "resistance", 2) for s in both)),
         ("thrust band, standing", *(f"± {_percent(s.band_static)}" for s in both)),
         ("thrust band, in flight", *(f"± {_percent(s.band_flight)}" for s in both)),
@@ -187,7 +201,7 @@ def _besides(row):
 
 def numbers(results):
     """The numbers of this step as text."""
-    power, layout, say = results.power, results.layout, _say(results)
+    power, layout, moments, say = results.power, results.layout, results.power_moments, _say(results)
     if not power.known:
         return dict.fromkeys(("thrust standing, left", "thrust standing, right", "input power", "total losses"), "not known")
     found = {}
@@ -199,7 +213,7 @@ def numbers(results):
         found[f"motor current on full packs, {side}"] = say(getattr(power.fresh, side).motor_current, "current")
     found["input power"] = say(power.full.input_power, "power")
     found["zero-thrust speed"] = say(power.zero_thrust_speed, "speed")
-    found["throttle in cruise, first guess"] = _percent(power.cruise_throttle)
+    found["throttle in cruise, first guess"] = _percent(moments.cruise_throttle) if moments.known else "not known"
     found["single failures that lose everything"] = str(len(layout.single_points)) if layout.buildable else "not known"
     return found
 
