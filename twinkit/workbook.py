@@ -203,6 +203,12 @@ class Page:
 
         self._panel(lambda section: Rows(table, self.record, self.changed, self.guard, self.folder), lambda: show.rows(self.record, table))
 
+    def failure_pair(self):
+        """Two failures at once, chosen from the wiring as it stands."""
+        from twinkit.controls.failure_pair import FailurePair, printed
+
+        self._panel(lambda _: FailurePair(self), lambda: printed(self.results))
+
     def _panel(self, make, printed):
         if self.printing:
             display(bundle(printed()), raw=True)

@@ -14,7 +14,7 @@ from twinkit.circuit import faults, layouts
 from twinkit.design import drive_parts as parts
 from twinkit.design import power_curves
 from twinkit.design.power import solve
-from twinkit.drawings import power_tables
+from twinkit.drawings import power_failures, power_tables
 from twinkit.physics import propeller
 from twinkit.physics.propeller_table import loads
 
@@ -311,7 +311,7 @@ def test_every_single_failure_of_a_layout_is_counted_once(results):
 
 
 def test_everything_hangs_on_the_regulators_side():
-    words = power_tables.total_loss(build())
+    words = power_failures.total_loss(build())
     assert "the right pack" in words and "the right controller" in words and "the left" not in words
 
 

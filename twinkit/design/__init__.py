@@ -82,6 +82,12 @@ class Results:
         return power_moments.moments(self.ground(), self.power)
 
     @cached_property
+    def discharge(self):
+        from twinkit.design import power_endurance
+
+        return power_endurance.discharge(self.ground(), self.power, self.power_moments, self.wiring)
+
+    @cached_property
     def carried(self):
         from twinkit.design import power_moments
 
@@ -115,7 +121,7 @@ class Results:
     def layouts(self):
         from twinkit.design import power_layouts
 
-        return power_layouts.compared(self.ground(), self.layout, self.power)
+        return power_layouts.compared(self.ground(), self.layout, self.power, self.power_moments, self.wiring)
 
     @cached_property
     def weight(self):

@@ -185,7 +185,7 @@ def _pack(g, side):
                 *(float(cells * v) for v in volts))
 
 
-def _supplies(layout, one_controller, made):
+def supplies(layout, one_controller, made):
     """What feeds each side: resting volts at the three charges, resistance and its band."""
     charges = ("emf", "emf_half", "emf_full")
     if len(made) == 1 or (layout == "two" and not one_controller):
@@ -235,12 +235,12 @@ def drives(g, air, leads, bench):
         return None
     for shape in shapes.values():
         shape["blades"] = int(shape["blades"])
-    supplies, own_packs = _supplies(layout, one, made), made * 2 if len(made) == 1 else made
+    fed, own_packs = supplies(layout, one, made), made * 2 if len(made) == 1 else made
     left, right = (
         SideDrive(side=side, **_resistances(motors[side], bridges[side], one, _lead(g, leads, side, "motor_resistance")), **shapes[side],
                   **_calibrated(measured[side], shapes[side]), **_controller(g, side, one), controller_resistance=bridges[side],
                   table=_table(*(shapes[side][name] for name in SHAPE), air.viscosity), lead_resistance=_lead(g, leads, side, "pack_resistance"), pack=own_pack, **supply)
-        for side, own_pack, supply in zip(SIDES, own_packs, supplies))
+        for side, own_pack, supply in zip(SIDES, own_packs, fed))
     return Drives(layout, one, made, left, right)
 
 

@@ -43,11 +43,12 @@ class State:
 
 @dataclass(frozen=True, kw_only=True)
 class Heat(Result):
-    """SI. states: full throttle standing, climb at the throttle of page 04, cruise. limit: what a winding stands for long; warm: what its outside should not exceed."""
+    """SI. states: full throttle standing, climb at the throttle of page 04, cruise. limit: what a winding stands for long; burnt: where enamel and glue give way."""
 
     states: tuple
     ambient: float
     limit: float
+    burnt: float
 
     def state(self, name):
         """The state of that name, None while it is not known."""
@@ -71,7 +72,7 @@ def heat(g, air, power, moments):
         own = {side: Warm(**{n: v[k].item() for n, v in vars(w).items()}) for side, w in zip(SIDES, warm)}
         bands = {s.side: float(np.hypot(tables.values("motor/cooling")["cooling_band"], 2.0 * s.band_current)) for s in sides}
         made.append(State(name, _one(two, k), **own, bands=bands))
-    return Heat(states=tuple(made), ambient=air.temperature, limit=limit, **g.marks())
+    return Heat(states=tuple(made), ambient=air.temperature, limit=limit, burnt=tables.values("motor/cooling")["burnt"], **g.marks())
 
 
 def settled(sides, shared, throttle, speed, density, ambient, cooling=(1.0, 1.0)):

@@ -3,24 +3,14 @@
 import numpy as np
 
 from twinkit import units
-from twinkit.circuit.faults import NOTES
 from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
+from twinkit.drawings.power_failures import failures_sheet, layouts_sheet
 
 SIDES = ("left", "right")
 ORIGINS = {"bench": "read on the bench", "label": "from the label", "estimate": "estimated from Kv and mass"}
 FROM_LABEL = {"kv": "97 % of the label until measured", "resistance": "twice the label's until measured"}
-LEFT_OVER = {"radio lost": "radio lost", "no motor": "radio only", "left only": "left only", "right only": "right only", "both": "both sides"}
-HANGS_ON = {     # kind of failure -> what everything hangs on when it is a single point
-    "pack dead": "the {} pack", "cell shorted": "every cell of the {} pack", "controller dead": "the {} controller", "bridge dead": "the {} controller",
-    "voltage cut": "the {} controller", "bridge shorted": "the bridge of the {} controller", "power negative open": "the battery negative of the {} controller",
-    "supply dead": "the regulator that feeds the receiver", "supply high": "the regulator that feeds the receiver", "diode open": "the {} diode",
-    "receiver dead": "the receiver", "motor dead": "the {} motor", "propeller lost": "the {} propeller", "phase open": "the {} motor's wires",
-    "signal open": "the {} throttle plug with its wires", "servo ground open": "the {} throttle plug with its wires", "servo red open": "the {} throttle plug with its wires",
-    "servo plug out": "the {} throttle plug with its wires", "trunk out": "the trunk of the Y-lead", "supply plug out": "the plug of the receiver's supply",
-}
 MEASURED = {"none": "not measured", "power": "power measured", "thrust and power": "thrust and power measured"}
-GRAVITY = ("radio lost", "no motor", "left only", "right only", "both")
 
 
 def _say(results):
@@ -155,50 +145,6 @@ def drives_sheet(results):
                                                                         else " One full-throttle reading of each side (page 07) shrinks the standing one to about a third."))
 
 
-def failures_sheet(results):
-    """Every single failure of the layout as wired, worst first, and the single points of total loss in one sentence."""
-    facts = results.layout
-    if facts.missing or not facts.buildable:
-        return Sheet("Single failures of your layout", ("number", "value"),
-                     (("not yet known", said_all(facts.missing)) if facts.missing else ("cannot be built", facts.why_not),))
-    ranked = sorted(facts.failure_rows, key=lambda row: GRAVITY.index(row[1].result))
-    rows = tuple((words[0].upper() + words[1:], LEFT_OVER[outcome.result], " ".join(NOTES[note] for note in outcome.notes) or "—") for words, outcome in ranked)
-    return Sheet(f"Single failures of your layout: {facts.layout.words()}", ("what fails", "what is left", "besides"), rows, note=total_loss(results))
-
-
-def total_loss(results):
-    """The sentence that names the single points of total loss."""
-    points = results.layout.single_points
-    if not points:
-        return "No single failure loses everything."
-    parts = dict.fromkeys(HANGS_ON[p.failure.kind].format(p.failure.side).replace("the centre ", "the ") for p in points)
-    return f"Everything hangs on {', '.join(parts)}: {len(points)} of {len(results.layout.failures)} single failures lose the radio or both motors."
-
-
-def layouts_sheet(results):
-    """The chosen layout beside those that differ in one decision."""
-    found, say = results.layouts, _say(results)
-    if not found.known:
-        return _lacking("Layouts beside yours", found)
-    carried = lambda pair: "not known" if pair is None else f"{say(pair[0], 'current')} of {say(pair[1], 'current')}"  # noqa: E731
-    rows = tuple((r.words[0].upper() + r.words[1:], str(r.counted.radio_lost), str(r.counted.no_motor), str(r.counted.one_motor), carried(r.pack), carried(r.controller),
-                  f"{r.counted.plugs} and {r.counted.power_joints}", _besides(r)) for r in found.rows)
-    note = ("Counted from the wiring as it is meant, without what was entered on page 02. Currents on full packs: of the share of C you trust, and of the controller's rating. "
-            "Power joints are ends of pack and motor wires.")
-    if found.why_not:
-        note = f"Yours cannot be built: {found.why_not} " + note
-    return Sheet("Layouts beside yours: single failures by what they take, the hardest driven parts, joints",
-                 ("layout", "radio lost", "both motors stop", "one motor stops", "pack current", "controller current", "plugs and power joints", "besides"), rows, note=note)
-
-
-def _besides(row):
-    """What else a layout needs or overloads."""
-    over = [f"overloads the {what}" for what, pair in (("pack", row.pack), ("controller", row.controller)) if pair is not None and pair[0] > pair[1]]
-    never = ["two motors cannot be timed by one controller"] if row.one_controller else []
-    words = ", ".join([*never, *over, *(f"buy {thing}" for thing in row.to_buy)])
-    return words[0].upper() + words[1:] if words else "—"
-
-
 def numbers(results):
     """The numbers of this step as text."""
     power, layout, moments, say = results.power, results.layout, results.power_moments, _say(results)
@@ -218,4 +164,32 @@ def numbers(results):
     return found
 
 
-SHEETS = {"point": point_sheet, "moments": moments_sheet, "drives": drives_sheet, "failures": failures_sheet, "layouts": layouts_sheet}
+def heat_sheet(results):
+    """How warm the motors settle in the states a flight holds, and how long full throttle may last."""
+    found, say = results.power_heat, _say(results)
+    if not found.known:
+        return _lacking("How hot the motors get", found)
+    named = {"standing": "full throttle, standing", "climb": "climb, at the throttle of page 04", "cruise": "cruise"}
+    rows, marks = [], []
+    for state in found.states:
+        warm = [getattr(state, side) for side in SIDES]
+        rows.append((named[state.name], *(f"{say(w.heat, 'power', 2)}: {_settles(w, state.bands[side], found, say)}" for side, w in zip(SIDES, warm)),
+                     *(_lasts(w, say) for w in warm)))
+        marks.append("" if state.name == "standing" else "good" if all(not w.runaway and w.temperature <= found.limit for w in warm) else "look again")
+    return Sheet("How hot the motors get", ("state", "left, heat and where it settles", "right, heat and where it settles", f"left reaches {say(found.limit, 'temperature', 2)}",
+                                            f"right reaches {say(found.limit, 'temperature', 2)}"), tuple(rows), tuple(marks),
+                 note="An estimate from the motor's mass and the stream of its propeller: a nacelle without holes is hotter. Feel the motor after a minute; the band holds two times in three.")
+
+
+def _settles(warm, share, found, say):
+    if warm.runaway:
+        return f"beyond {say(found.burnt, 'temperature', 2)}, where it burns"
+    rise = units.digits((warm.temperature - found.ambient) * share, 2)
+    return f"{say(warm.temperature, 'temperature', 2)} (± {rise} K)"
+
+
+def _lasts(warm, say):
+    return "never" if not np.isfinite(warm.time) else f"after {say(warm.time, 'seconds', 2)}" if warm.time < 180.0 else f"after {say(warm.time, 'time', 2)}"
+
+
+SHEETS = {"point": point_sheet, "moments": moments_sheet, "drives": drives_sheet, "heat": heat_sheet, "failures": failures_sheet, "layouts": layouts_sheet}
