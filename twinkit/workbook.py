@@ -206,7 +206,6 @@ class Page:
     def failure_pair(self):
         """Two failures at once, chosen from the wiring as it stands."""
         from twinkit.controls.failure_pair import FailurePair, printed
-
         self._panel(lambda _: FailurePair(self), lambda: printed(self.results))
 
     def _panel(self, make, printed):

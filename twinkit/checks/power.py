@@ -24,7 +24,7 @@ def _round_up(value, step):
     return math.ceil(value / step - 1e-9) * step
 
 
-def _other_propeller(results, sides, steps, suits):
+def other_propeller(results, sides, steps, suits):
     """The mildest change of propeller (inches) on these sides that suits, in words and changes; None when none does. Alike propellers stay alike."""
     power = results.power
     if power.left.propeller_words == power.right.propeller_words:
@@ -39,7 +39,7 @@ def _other_propeller(results, sides, steps, suits):
             changes |= {f"power.{side}.propeller_{name}": units.to_si(size, "in", "m") for name, size in zip(("diameter", "pitch"), sizes)}
             words.append(f"{sizes[0]:g}x{sizes[1]:g}")
         else:
-            if suits(results.changed(changes).power):
+            if suits(results.changed(changes)):
                 where = f"on the {sides[0]}" if len(sides) == 1 else "on both sides"
                 return f"{' and '.join(dict.fromkeys(words))} {where}", changes
     return None
@@ -104,8 +104,8 @@ class MotorCurrent(Check):
         words = f"On full packs and standing the {side} motor draws {say(current, 'current')}; its label allows {say(allowed, 'current')}."
         if share[side] <= 1.0:
             return self.say("good", words, current, allowed, results=results)
-        found = _other_propeller(results, [s for s in SIDES if share[s] > 1.0], SMALLER,
-                                 lambda p: all(getattr(p.fresh, s).motor_current <= p.side(s).motor_current_limit for s in SIDES))
+        found = other_propeller(results, [s for s in SIDES if share[s] > 1.0], SMALLER,
+                                 lambda after: all(getattr(after.power.fresh, s).motor_current <= after.power.side(s).motor_current_limit for s in SIDES))
         advice = Advice(f"Fit {found[0]}.", found[1]) if found else Advice("Fit a motor of lower Kv or a pack of fewer cells: no smaller propeller is enough.")
         return self.say("look again" if share[side] < 1.25 else "stop", words, current, allowed, advice, results)
 
@@ -161,7 +161,7 @@ class StaticThrust(Check):
                  f"{'Out of the hand' if hand else 'Off the ground'} you want {units.digits(bound, 2)}.")
         if ratio >= bound:
             return self.say("good", words, ratio, bound, results=results)
-        found = _other_propeller(results, SIDES, LARGER, lambda p: p.full.thrust >= bound * mass * STANDARD_GRAVITY and _stands(p))
+        found = other_propeller(results, SIDES, LARGER, lambda after: after.power.full.thrust >= bound * mass * STANDARD_GRAVITY and _stands(after.power))
         if found:
             advice = Advice(f"Fit {found[0]}, if it clears the fuselage and the ground (page 05).", found[1])
         else:
@@ -192,7 +192,7 @@ class InputPower(Check):
                  f"You want {say(bound, 'power loading')}; {units.say_range(*GENTLE, 'power loading', results.record.value('start.units'))} is gentle.")
         if loading >= bound:
             return self.say("good", words, loading, bound, results=results)
-        found = _other_propeller(results, SIDES, LARGER, lambda p: p.full.input_power >= bound * mass and _stands(p))
+        found = other_propeller(results, SIDES, LARGER, lambda after: after.power.full.input_power >= bound * mass and _stands(after.power))
         advice = Advice(f"Fit {found[0]}.", found[1]) if found else Advice(f"Come down to {say(drawn / bound, 'mass')}, or accept a gentle aeroplane.")
         return self.say("look again", words, loading, bound, advice, results)
 
