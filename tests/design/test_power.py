@@ -194,6 +194,25 @@ def test_a_bench_reading_is_met_by_the_drive_made_from_it():
 
 
 @pytest.mark.identity
+def test_leads_lengthened_after_the_bench_cost_thrust():
+    """A bench reading holds the leads it was read on; what is let in afterwards adds its own resistance to the motor's path."""
+    own = build()
+    read = own.leads.left.motor
+    longer = build(changes={f"leads.{side}.motor_length": "700 mm" for side in SIDES})
+    for side in SIDES:
+        before, after = own.power.side(side), longer.power.side(side)
+        close(after.resistance, before.resistance, 1e-9)
+        close(after.series_resistance - before.series_resistance, 2.0 * (0.7 - read.length) * read.wire.resistance, 1e-4)      # the demo was read on its leads of 455.4 mm
+        assert getattr(longer.power.full, side).thrust < getattr(own.power.full, side).thrust
+    as_bought = build(changes={"bench.motor_lead": None}).power.left
+    close(as_bought.series_resistance + as_bought.resistance - own.power.left.series_resistance - own.power.left.resistance,
+          read.resistance - own.leads.bought.motor.resistance, 1e-3)
+    assert "bench.motor_lead" in build(changes={"bench.motor_lead": None}).power.assumed and "bench.motor_lead" not in own.power.assumed
+    shorter = build(changes={f"leads.{side}.motor_length": "120 mm" for side in SIDES}).power
+    assert shorter.full.thrust > own.power.full.thrust
+
+
+@pytest.mark.identity
 def test_bench_readings_of_another_propeller_are_not_used():
     changed = {f"power.{side}.propeller_{name}": size for side in SIDES for name, size in (("diameter", "6 in"), ("pitch", "3 in"))}
     told = build(changes=changed).power.left

@@ -136,10 +136,10 @@ class JoinedPacks(Check):
         strong = next(p for p in power.packs if p is not weak)
         path = f"power.{weak.side}"
         changes = {f"{path}.{name}": results.record.value(f"power.{strong.side}.{name}") for name in ("capacity", "c_rating", "pack_age")}
-        return self.say("look again", words + " One works much harder for its size.", flow, allowed, Advice(f"Join a pair of one age and size: replace the {weak.side} pack.", changes), results)
+        return self.say("stop" if uneven > FAR_UNEVEN else "look again", words + f" The {strong.side} one works {units.digits(uneven, 2)} times as hard as its size allows for.", flow, allowed, Advice(f"Join a pair of one age and size: replace the {weak.side} pack.", changes), results)
 
 
-UNEVEN = 1.3          # share of the current over share of the capacity
+UNEVEN, FAR_UNEVEN = 1.25, 1.4          # share of the current over share of the capacity
 
 
 class Trimmable(Check):

@@ -82,6 +82,12 @@ class Results:
         return power_moments.moments(self.ground(), self.power)
 
     @cached_property
+    def power_sure(self):
+        from twinkit.design import power_sure
+
+        return power_sure.sure(self.ground(), self.air, self.power, self.carried)
+
+    @cached_property
     def discharge(self):
         from twinkit.design import power_endurance
 

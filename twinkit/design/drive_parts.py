@@ -235,24 +235,38 @@ def drives(g, air, leads, bench):
         return None
     for shape in shapes.values():
         shape["blades"] = int(shape["blades"])
+    on_bench = {side: _bench_lead(g, leads, side, motors[side]["resistance_from"] == "bench") for side in SIDES}
     fed, own_packs = supplies(layout, one, made), made * 2 if len(made) == 1 else made
     left, right = (
-        SideDrive(side=side, **_resistances(motors[side], bridges[side], one, _lead(g, leads, side, "motor_resistance")), **shapes[side],
+        SideDrive(side=side, **_resistances(motors[side], bridges[side], one, _lead(g, leads, side, "motor_resistance"), on_bench[side]), **shapes[side],
                   **_calibrated(measured[side], shapes[side]), **_controller(g, side, one), controller_resistance=bridges[side],
                   table=_table(*(shapes[side][name] for name in SHAPE), air.viscosity), lead_resistance=_lead(g, leads, side, "pack_resistance"), pack=own_pack, **supply)
         for side, own_pack, supply in zip(SIDES, own_packs, fed))
     return Drives(layout, one, made, left, right)
 
 
-def _resistances(found, bridge, one, motor_lead):
+def _bench_lead(g, leads, side, read):
+    """Resistance of the motor leads on the stand: as long as entered, else as bought; None where nothing was read or the leads are not known."""
+    length, own = g.maybe("bench.motor_lead"), getattr(leads, side)
+    if not read or own is None:
+        return None
+    if length is None:
+        g.assume("bench.motor_lead")
+        return leads.bought.motor.resistance
+    like = own.motor if length > leads.bought.motor.length else leads.bought.motor
+    return like.resistance - 2.0 * (like.length - length) * like.wire.resistance
+
+
+def _resistances(found, bridge, one, motor_lead, bench_lead):
     """A motor's numbers with its running resistance shared out: what a bench sees holds the bridge and short leads as well as the winding.
 
-    A bridge that serves both motors drops the volts of both currents: it counts twice for each.
+    A bridge that serves both motors drops the volts of both currents: it counts twice for each. What the leads are longer now than on the stand comes on top.
     """
     whole, bridge = found["resistance"], bridge * (2.0 if one else 1.0)
     if found["resistance_from"] == "bench":
-        series = min(bridge + motor_lead, whole / 2.0)
-        return found | {"resistance": whole - series, "series_resistance": series}
+        there = motor_lead if bench_lead is None else bench_lead
+        series = min(bridge + there, whole / 2.0)
+        return found | {"resistance": whole - series, "series_resistance": max(series + motor_lead - there, 0.0)}
     return found | {"resistance": max(whole - bridge, found["catalogue_resistance"]), "series_resistance": bridge + motor_lead}
 
 

@@ -181,6 +181,22 @@ def heat_sheet(results):
                  note="An estimate from the motor's mass and the stream of its propeller: a nacelle without holes is hotter. Feel the motor after a minute; the band holds two times in three.")
 
 
+def sure_sheet(results):
+    """How sure the limits of the page are, hardest to keep first."""
+    found, say = results.power_sure, _say(results)
+    if not found.known:
+        return _lacking("How sure these limits are", found)
+    tell = lambda value, kind: units.digits(value, 2) if kind == "number" else "never" if not np.isfinite(value) else say(value, kind, 2)  # noqa: E731
+    rows = tuple((f"{h.code} {h.words}", f"{'at least' if h.at_least else 'at most'} {tell(h.limit, h.kind)}", tell(h.middle, h.kind), f"{tell(h.low, h.kind)} to {tell(h.high, h.kind)}",
+                  _of_ten(h.keeps)) for h in found.held)
+    return Sheet("How sure these limits are, at full throttle standing", ("limit", "wanted", "middle of all", "nine in ten lie in", "kept by"), rows,
+                 note=f"{found.count} variants of both drives, as far off as such parts usually are; alike parts err together. Where few keep a limit, measure before you buy (page 07).")
+
+
+def _of_ten(share):
+    return "all" if share >= 0.995 else "none" if share < 0.005 else f"{_percent(share)} of them"
+
+
 def _settles(warm, share, found, say):
     if warm.runaway:
         return f"beyond {say(found.burnt, 'temperature', 2)}, where it burns"
@@ -192,4 +208,4 @@ def _lasts(warm, say):
     return "never" if not np.isfinite(warm.time) else f"after {say(warm.time, 'seconds', 2)}" if warm.time < 180.0 else f"after {say(warm.time, 'time', 2)}"
 
 
-SHEETS = {"point": point_sheet, "moments": moments_sheet, "drives": drives_sheet, "heat": heat_sheet, "failures": failures_sheet, "layouts": layouts_sheet}
+SHEETS = {"point": point_sheet, "moments": moments_sheet, "drives": drives_sheet, "heat": heat_sheet, "sure": sure_sheet, "failures": failures_sheet, "layouts": layouts_sheet}
