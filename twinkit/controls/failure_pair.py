@@ -8,7 +8,7 @@ from twinkit.circuit.faults import outcome
 from twinkit.controls.part import Part
 from twinkit.drawings.power_failures import LEFT_OVER, pairs_sheet
 
-NONE = "nothing else"
+NOTHING = ("nothing else", "")       # the first entry of the second list
 
 
 class FailurePair(Part):
@@ -21,7 +21,7 @@ class FailurePair(Part):
             box.add_class(f"tk-failure-{name}")
             box.tooltip = f"the {name} thing that fails"
             box.observe(page.guard(lambda _: self.tell()), "value")
-        self.every = widgets.Button(description="work out every pair", layout=widgets.Layout(width="auto"))
+        self.every = widgets.Button(description="work out every pair", layout=widgets.Layout(width="auto", align_self="flex-start"))
         self.every.add_class("tk-failure-pairs")
         self.every.on_click(page.guard(lambda _: self.tell_all()))
         self.said, self.table = widgets.HTML(""), widgets.HTML("")
@@ -36,18 +36,18 @@ class FailurePair(Part):
             return
         self._wiring, self.table.value = facts.wiring, ""
         failures = facts.failures or ()
-        for box, more in ((self.first, ()), (self.second, ((NONE, None),))):
-            before = box.value.code if box.value is not None else None
+        for box, more in ((self.first, ()), (self.second, (NOTHING,))):
+            before = box.value.code if box.value else None
             box.options = [*more, *((f.words, f) for f, _ in failures)]
-            box.value = next((f for f, _ in failures if f.code == before), None if more or not failures else failures[0][0])
+            box.value = next((f for f, _ in failures if f.code == before), NOTHING[1] if more else failures[0][0] if failures else None)
         self.tell()
 
     def tell(self):
         """What is left after the chosen ones."""
-        if self._wiring is None or self.first.value is None:
+        if self._wiring is None or not self.first.value:
             self.said.value = "This layout cannot be built, or is not known yet."
             return
-        chosen = [f for f in (self.first.value, self.second.value) if f is not None]
+        chosen = [f for f in (self.first.value, self.second.value) if f]
         if len(chosen) == 2 and ({c.part for c in chosen[0].conditions} & {c.part for c in chosen[1].conditions} or set(chosen[0].cut) & set(chosen[1].cut)):
             self.said.value = "Both are the same part: choose two that can fail apart."
             return
@@ -64,7 +64,7 @@ class FailurePair(Part):
         self.fit()
 
     def __repr__(self):
-        words = [f.words for f in (self.first.value, self.second.value) if f is not None]
+        words = [f.words for f in (self.first.value, self.second.value) if f]
         return f"what fails: {' and '.join(words) or 'nothing'}"
 
 

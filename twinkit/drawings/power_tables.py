@@ -150,14 +150,18 @@ def numbers(results):
     power, layout, moments, say = results.power, results.layout, results.power_moments, _say(results)
     if not power.known:
         return dict.fromkeys(("thrust standing, left", "thrust standing, right", "input power", "total losses"), "not known")
+    bands = moments.named("launch").bands if moments.known else dict.fromkeys(SIDES, {})
+    band = lambda value, text: f" ± {text}" if value is not None else ""  # noqa: E731
     found = {}
     for side in SIDES:
         full, drive = getattr(power.full, side), power.side(side)
         low, high = (full.thrust * (1.0 + sign * drive.band_static) for sign in (-1.0, 1.0))
         found[f"thrust standing, {side}"] = f"{say(full.thrust, 'thrust')} ({units.say_range(low, high, 'thrust', results.record.value('start.units'))})"
-        found[f"rotation standing, {side}"] = _rpm(full.speed_of_rotation)
-        found[f"motor current on full packs, {side}"] = say(getattr(power.fresh, side).motor_current, "current")
-    found["input power"] = say(power.full.input_power, "power")
+        found[f"rotation standing, {side}"] = _rpm(full.speed_of_rotation) + band(off := bands[side].get("speed_of_rotation"), off and _rpm(off))
+        fresh = getattr(power.fresh, side).motor_current
+        found[f"motor current on full packs, {side}"] = f"{say(fresh, 'current')} ± {say(fresh * drive.band_current, 'current', 2)}"
+    off = sum(b["input_power"] for b in bands.values()) if moments.known else None
+    found["input power"] = say(power.full.input_power, "power") + band(off, off and say(off, "power", 2))
     found["zero-thrust speed"] = say(power.zero_thrust_speed, "speed")
     found["throttle in cruise, first guess"] = _percent(moments.cruise_throttle) if moments.known else "not known"
     found["single failures that lose everything"] = str(len(layout.single_points)) if layout.buildable else "not known"
@@ -174,10 +178,10 @@ def heat_sheet(results):
     for state in found.states:
         warm = [getattr(state, side) for side in SIDES]
         rows.append((named[state.name], *(f"{say(w.heat, 'power', 2)}: {_settles(w, state.bands[side], found, say)}" for side, w in zip(SIDES, warm)),
-                     *(_lasts(w, say) for w in warm)))
+                     " and ".join(dict.fromkeys(_lasts(w, say) for w in warm)), _means(state, warm, found, say)))
         marks.append("" if state.name == "standing" else "good" if all(not w.runaway and w.temperature <= found.limit for w in warm) else "look again")
-    return Sheet("How hot the motors get", ("state", "left, heat and where it settles", "right, heat and where it settles", f"left reaches {say(found.limit, 'temperature', 2)}",
-                                            f"right reaches {say(found.limit, 'temperature', 2)}"), tuple(rows), tuple(marks),
+    return Sheet("How hot the motors get", ("state", "left, heat and where it settles", "right, heat and where it settles", f"reaches {say(found.limit, 'temperature', 2)}",
+                                            "what it means"), tuple(rows), tuple(marks),
                  note="An estimate from the motor's mass and the stream of its propeller: a nacelle without holes is hotter. Feel the motor after a minute; the band holds two times in three.")
 
 
@@ -187,7 +191,7 @@ def sure_sheet(results):
     if not found.known:
         return _lacking("How sure these limits are", found)
     tell = lambda value, kind: units.digits(value, 2) if kind == "number" else "never" if not np.isfinite(value) else say(value, kind, 2)  # noqa: E731
-    rows = tuple((f"{h.code} {h.words}", f"{'at least' if h.at_least else 'at most'} {tell(h.limit, h.kind)}", tell(h.middle, h.kind), f"{tell(h.low, h.kind)} to {tell(h.high, h.kind)}",
+    rows = tuple((h.words[0].upper() + h.words[1:], f"{'at least' if h.at_least else 'at most'} {tell(h.limit, h.kind)}", tell(h.middle, h.kind), f"{tell(h.low, h.kind)} to {tell(h.high, h.kind)}",
                   _of_ten(h.keeps)) for h in found.held)
     return Sheet("How sure these limits are, at full throttle standing", ("limit", "wanted", "middle of all", "nine in ten lie in", "kept by"), rows,
                  note=f"{found.count} variants of both drives, as far off as such parts usually are; alike parts err together. Where few keep a limit, measure before you buy (page 07).")
@@ -202,6 +206,14 @@ def _settles(warm, share, found, say):
         return f"beyond {say(found.burnt, 'temperature', 2)}, where it burns"
     rise = units.digits((warm.temperature - found.ambient) * share, 2)
     return f"{say(warm.temperature, 'temperature', 2)} (± {rise} K)"
+
+
+def _means(state, warm, found, say):
+    """What the heat of a state asks of the builder."""
+    shortest = min(w.time for w in warm)
+    if not np.isfinite(shortest):
+        return "It may go on as long as the pack lasts."
+    return f"{'On the stand' if state.name == 'standing' else 'Like this'} hold it for {say(0.5 * shortest, 'seconds', 2)} at most, half of that time, and let it cool."
 
 
 def _lasts(warm, say):
