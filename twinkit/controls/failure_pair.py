@@ -26,7 +26,7 @@ class FailurePair(Part):
         self.every.on_click(page.guard(lambda _: self.tell_all()))
         self.said, self.table = widgets.HTML(""), widgets.HTML("")
         self.widget = widgets.VBox([self.first, self.second, self.said, self.every, self.table], layout=widgets.Layout(width="100%", max_width="980px"))
-        self._wiring = None
+        self._wiring = NOTHING      # no wiring was looked at yet
         self.fit()
 
     def fit(self):
@@ -60,7 +60,7 @@ class FailurePair(Part):
 
     def take(self, record):
         """Show another record from now on."""
-        self._wiring = None
+        self._wiring = NOTHING
         self.fit()
 
     def __repr__(self):

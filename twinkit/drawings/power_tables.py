@@ -82,13 +82,14 @@ def moments_sheet(results):
     rows, marks = [], []
     for m in found.moments:
         sides = m.sides
-        cells = [f"{pull(getattr(sides, side).thrust)} at {_percent(getattr(sides, f'throttle_{side}'))}, {say(getattr(sides, side).motor_current, 'current')}" for side in SIDES]
+        cells = [f"{pull(getattr(sides, side).thrust)}, {say(getattr(sides, side).motor_current, 'current')}" for side in SIDES]
+        throttle = " and ".join(dict.fromkeys(_percent(getattr(sides, f"throttle_{side}")) for side in SIDES))
         running = [side for side in SIDES if getattr(sides, side).running]
         bands = _bands(*(f"± {say(m.bands[s]['thrust'], 'thrust', 2)}, {say(m.bands[s]['motor_current'], 'current', 2)}" if s in running else "" for s in SIDES))
-        rows.append((m.name, say(sides.speed, "speed") if sides.speed else "standing", *cells, bands, "none" if m.wanted is None else say(m.wanted, "thrust"),
+        rows.append((m.name, say(sides.speed, "speed") if sides.speed else "standing", throttle, *cells, bands, "none" if m.wanted is None else say(m.wanted, "thrust"),
                      _sentence(m, found, power, say, pull)))
         marks.append("" if m.wanted is None else "good" if sides.thrust >= 0.995 * m.wanted else "look again")
-    return Sheet("Moments of the flight", ("moment", "airspeed", "left", "right", "band (two times in three)", "thrust wanted", "what it means"), tuple(rows), tuple(marks),
+    return Sheet("Moments of the flight", ("moment", "airspeed", "throttle", "left", "right", "band (two times in three)", "thrust wanted", "what it means"), tuple(rows), tuple(marks),
                  note="Speeds and the thrust wanted rest on your first guesses of mass and cruise speed; page 05 replaces them. Currents are those in the motor.")
 
 
