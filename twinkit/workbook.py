@@ -200,13 +200,11 @@ class Page:
     def rows(self, table):
         """A table of the record, to fill in."""
         from twinkit.controls.fields import Rows
-
         self._panel(lambda section: Rows(table, self.record, self.changed, self.guard, self.folder), lambda: show.rows(self.record, table))
 
     def failure_pair(self):
         """Two failures at once, chosen from the wiring as it stands."""
-        from twinkit.controls.failure_pair import FailurePair, printed
-        self._panel(lambda _: FailurePair(self), lambda: printed(self.results))
+        importlib.import_module("twinkit.controls.failure_pair").show(self)
 
     def _panel(self, make, printed):
         if self.printing:

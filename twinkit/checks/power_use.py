@@ -109,7 +109,7 @@ class JoinedPacks(Check):
     source = "drive_trade"
     needs = ("power",)
     limit = "limits.pair_volts"
-    examples = {"good": {}, "not": {"power.packs": "joined", "limits.pair_volts": "0.12 V"}, "cannot tell": {"power.right.capacity": None}}
+    examples = {"good": {}, "not": {"power.packs": "joined", "power.left.pack_age": 1, "power.left.c_rating": 30, "limits.pair_volts": "0.12 V"}, "cannot tell": {"power.right.capacity": None}}
 
     def look(self, results):
         power, say, volts = results.power, speaker(results), self.bound(results)
@@ -128,15 +128,20 @@ class JoinedPacks(Check):
                  f"1 C of the smaller is {say(allowed, 'current', 2)}. Under load the packs share {say(shares[0], 'current', 2)} and {say(shares[1], 'current', 2)}.")
         if flow <= allowed and uneven <= UNEVEN:
             return self.say("good", words, flow, allowed, results=results)
+        told, changes, verdict = [], {}, "look again"
+        if uneven > UNEVEN:
+            weak = max(power.packs, key=lambda p: p.resistance)
+            strong = next(p for p in power.packs if p is not weak)
+            words += f" The {strong.side} one works {units.digits(uneven, 2)} times as hard as its size allows for."
+            verdict = "stop" if uneven > FAR_UNEVEN else verdict
+            told.append(f"join a pair of one age and size: replace the {weak.side} pack")
+            changes = {f"power.{weak.side}.{name}": results.record.value(f"power.{strong.side}.{name}") for name in ("capacity", "c_rating", "pack_age")}
         if flow > allowed:
-            least = math.floor(1000.0 * volts * allowed / flow) / 1000.0
-            return self.say("look again", words, flow, allowed, Advice(f"Join them only when no cell differs by more than {say(least, 'volts', 2)}: put both on the charger first.",
-                                                                      {self.limit: least}), results)
-        weak = max(power.packs, key=lambda p: p.resistance)
-        strong = next(p for p in power.packs if p is not weak)
-        path = f"power.{weak.side}"
-        changes = {f"{path}.{name}": results.record.value(f"power.{strong.side}.{name}") for name in ("capacity", "c_rating", "pack_age")}
-        return self.say("stop" if uneven > FAR_UNEVEN else "look again", words + f" The {strong.side} one works {units.digits(uneven, 2)} times as hard as its size allows for.", flow, allowed, Advice(f"Join a pair of one age and size: replace the {weak.side} pack.", changes), results)
+            most = math.floor(1000.0 * volts * min(allowed / flow, 1.0) / 2.0) / 1000.0 if changes else math.floor(1000.0 * volts * allowed / flow) / 1000.0
+            told.append(f"join them only when no cell differs by more than {say(most, 'volts', 2)}: put both on the charger first")
+            changes[self.limit] = most
+        sentence = "; and ".join(told)
+        return self.say(verdict, words, flow, allowed, Advice(sentence[0].upper() + sentence[1:] + ".", changes), results)
 
 
 UNEVEN, FAR_UNEVEN = 1.25, 1.4          # share of the current over share of the capacity

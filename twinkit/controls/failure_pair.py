@@ -68,6 +68,6 @@ class FailurePair(Part):
         return f"what fails: {' and '.join(words) or 'nothing'}"
 
 
-def printed(results):
-    """What the printed record shows in its place: every pair, counted."""
-    return pairs_sheet(results).html()
+def show(page):
+    """The two lists on a page; in the printed record every pair, counted."""
+    page._panel(lambda _: FailurePair(page), lambda: pairs_sheet(page.results).html())
