@@ -18,7 +18,7 @@ from twinkit import __version__, checks, quantities, tables
 from twinkit import folder as folders
 from twinkit.controls import show
 from twinkit.controls.guard import Guard
-from twinkit.controls.output import LATE_PLACE, View, bundle, late_marks, sheet_bundle
+from twinkit.controls.output import LATE_PLACE, Outputs, bundle, sheet_bundle
 from twinkit.design import Results
 from twinkit.design.base import said_all
 from twinkit.folder import RECORD_FILE
@@ -26,8 +26,6 @@ from twinkit.pages import FILES, QUESTIONS
 from twinkit.record import Record, RecordError
 
 POLL_SECONDS = 0.5
-QUICK_SECONDS = 0.002    # long enough for a newer input that already waits to be taken first
-REST_SECONDS = 0.3
 
 
 def open_page(step, folder=None):
@@ -49,7 +47,7 @@ class Page:
         self.step, self.printing = step, os.environ.get("TWINKIT_PRINTING") == "1"
         self.number = f"{quantities.STEPS.index(step):02d}"
         self.drawings = importlib.import_module(f"twinkit.drawings.{step}")
-        self.views, self.parts, self._timers, self._drawn, self._poll, self._moved, self._late = [], [], {}, {}, None, set(), False
+        self.parts, self._drawn, self._poll, self._moved = [], {}, None, set()
         self.guard = Guard(self._trouble)
         self.scratch = not (folder / RECORD_FILE).is_file()
         self.folder = folders.scratch() if self.scratch else folder
@@ -61,7 +59,7 @@ class Page:
         self.unreadable = unreadable
         self._results = Results(self.record)
         self._banner()
-        self._marks = display(late_marks(False), raw=True, display_id=True)
+        self.outputs = Outputs(self.guard, lambda: self.results)
         self.view(lambda results: bundle(self._head()))
         self._stamp = self._stat()
         self._watch()
@@ -120,7 +118,7 @@ class Page:
 
     def view(self, render, quick=False):
         """Show something that follows the results: at once, or when the hand rests."""
-        self.views.append(View(self._guarded(render), self.results, quick))
+        self.outputs.add(self._guarded(render), quick)
 
     def _guarded(self, render):
         def safe(results):
@@ -210,6 +208,10 @@ class Page:
 
         self._panel(lambda section: MeterBox(self.record, lambda: self.results, self.changed, self.guard), lambda: "")
 
+    def failure_pair(self):
+        """Two failures at once, chosen from the wiring as it stands."""
+        importlib.import_module("twinkit.controls.failure_pair").show(self)
+
     def _panel(self, make, printed):
         if self.printing:
             display(bundle(printed()), raw=True)
@@ -233,46 +235,13 @@ class Page:
         self._moved.add(path)
         for part in self.parts:
             part.fit()
-        self._mark_late(True)
-        self._later("quick", QUICK_SECONDS, self._follow)
-        self._later("rest", REST_SECONDS, self._catch_up)
-
-    def _later(self, name, seconds, action):
-        try:
-            loop = asyncio.get_running_loop()
-        except RuntimeError:
-            action()
-            return
-        if name in self._timers:
-            self._timers[name].cancel()
-        self._timers[name] = loop.call_later(seconds, self.guard(action))
-
-    def _follow(self):
-        for view in self.views:
-            if view.quick:
-                view.refresh(self.results)
-
-    def _catch_up(self, first=0):
-        """Bring the late outputs up to date, one at a time, so that a hand that moves again is not kept waiting."""
-        late = [view for view in self.views if not view.quick]
-        if first == len(late):
-            self._mark_late(False)
-            return
-        late[first].refresh(self.results)
-        self._later("rest", 0.0, lambda: self._catch_up(first + 1))
-
-    def _mark_late(self, late):
-        """One style sheet marks every late output as showing the values before the last change, and lets go of them again."""
-        if late != self._late:
-            self._late = late
-            self._marks.update(late_marks(late), raw=True)
+        self.outputs.follow()
 
     def refresh(self):
         """Work out everything again and update every output."""
         self._results = Results(self.record)
         self._moved.clear()
-        for view in self.views:
-            view.refresh(self.results)
+        self.outputs.refresh()
 
     # --- lesson parts ----------------------------------------------------------------------------------------------------
 
@@ -393,7 +362,7 @@ class Page:
         code = ("setTimeout(() => { document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; });"
                 " document.querySelectorAll('.noUi-handle').forEach(h => h.setAttribute('aria-label', h.closest('.widget-slider')?.querySelector('[title]')?.title ?? '')); }, 700)")
         handle = display({"application/javascript": code, "text/plain": ""}, raw=True, display_id=True)
-        self._later("finish", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
+        self.outputs.later("finish", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
 
 
 __all__ = ["FILES", "QUESTIONS", "RECORD_FILE", "Page", "open_page"]

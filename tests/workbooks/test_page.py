@@ -204,7 +204,7 @@ def test_newest_input_wins(outputs, build):
             field.box.value = str(grams)
         await asyncio.sleep(0.2)
         assert "895 g" in outputs.shown[-1]["text/plain"]
-        assert outputs.updates - updates <= 2 * len(page.views), "queued inputs are dropped, not drawn one by one"
+        assert outputs.updates - updates <= 2 * len(page.outputs), "queued inputs are dropped, not drawn one by one"
         page._poll.cancel()
 
     asyncio.run(walk())

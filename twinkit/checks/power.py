@@ -24,7 +24,7 @@ def _round_up(value, step):
     return math.ceil(value / step - 1e-9) * step
 
 
-def _other_propeller(results, sides, steps, suits):
+def other_propeller(results, sides, steps, suits):
     """The mildest change of propeller (inches) on these sides that suits, in words and changes; None when none does. Alike propellers stay alike."""
     power = results.power
     if power.left.propeller_words == power.right.propeller_words:
@@ -39,16 +39,10 @@ def _other_propeller(results, sides, steps, suits):
             changes |= {f"power.{side}.propeller_{name}": units.to_si(size, "in", "m") for name, size in zip(("diameter", "pitch"), sizes)}
             words.append(f"{sizes[0]:g}x{sizes[1]:g}")
         else:
-            if suits(results.changed(changes).power):
+            if suits(results.changed(changes)):
                 where = f"on the {sides[0]}" if len(sides) == 1 else "on both sides"
                 return f"{' and '.join(dict.fromkeys(words))} {where}", changes
     return None
-
-
-def _mass(results):
-    """Mass the thrust has to carry, and where it comes from."""
-    weight = results.weight
-    return (weight.mass, "page 04") if weight.mass is not None else (results.start.mass_guess, "your first guess")
 
 
 def _drawn(power):
@@ -110,8 +104,8 @@ class MotorCurrent(Check):
         words = f"On full packs and standing the {side} motor draws {say(current, 'current')}; its label allows {say(allowed, 'current')}."
         if share[side] <= 1.0:
             return self.say("good", words, current, allowed, results=results)
-        found = _other_propeller(results, [s for s in SIDES if share[s] > 1.0], SMALLER,
-                                 lambda p: all(getattr(p.fresh, s).motor_current <= p.side(s).motor_current_limit for s in SIDES))
+        found = other_propeller(results, [s for s in SIDES if share[s] > 1.0], SMALLER,
+                                 lambda after: all(getattr(after.power.fresh, s).motor_current <= after.power.side(s).motor_current_limit for s in SIDES))
         advice = Advice(f"Fit {found[0]}.", found[1]) if found else Advice("Fit a motor of lower Kv or a pack of fewer cells: no smaller propeller is enough.")
         return self.say("look again" if share[side] < 1.25 else "stop", words, current, allowed, advice, results)
 
@@ -153,21 +147,21 @@ class StaticThrust(Check):
     title = "Thrust for its weight"
     why = "Off grass or out of the hand it must gather speed at once; too little thrust ends in the grass or on the thrower."
     source = "common_practice"
-    needs = ("power", "start")
+    needs = ("power", "carried")
     limit = "limits.thrust_grass"
     examples = {"good": {}, "not": {"power.left.propeller_diameter": "6 in", "power.left.propeller_pitch": "3 in", "power.right.propeller_diameter": "6 in",
                                     "power.right.propeller_pitch": "3 in"}, "cannot tell": {"power.left.kv": None}}
 
     def look(self, results):
-        power, say, hand = results.power, speaker(results), results.start.launch == "hand"
+        power, say, hand = results.power, speaker(results), results.carried.launch == "hand"
         self.limit = "limits.thrust_hand" if hand else "limits.thrust_grass"
-        bound, (mass, origin) = self.bound(results), _mass(results)
+        bound, (mass, origin) = self.bound(results), (results.carried.mass, results.carried.origin)
         ratio = power.full.thrust / (mass * STANDARD_GRAVITY)
         words = (f"Both motors pull {say(power.full.thrust, 'thrust')} standing, {units.digits(ratio, 2)} of the weight of {say(mass, 'mass')} ({origin}). "
                  f"{'Out of the hand' if hand else 'Off the ground'} you want {units.digits(bound, 2)}.")
         if ratio >= bound:
             return self.say("good", words, ratio, bound, results=results)
-        found = _other_propeller(results, SIDES, LARGER, lambda p: p.full.thrust >= bound * mass * STANDARD_GRAVITY and _stands(p))
+        found = other_propeller(results, SIDES, LARGER, lambda after: after.power.full.thrust >= bound * mass * STANDARD_GRAVITY and _stands(after.power))
         if found:
             advice = Advice(f"Fit {found[0]}, if it clears the fuselage and the ground (page 05).", found[1])
         else:
@@ -186,19 +180,19 @@ class InputPower(Check):
     title = "Input power for its mass"
     why = "The oldest rule of the trade; it also shows a drive that draws much and pulls little."
     source = "common_practice"
-    needs = ("power", "start")
+    needs = ("power", "carried")
     limit = "limits.input_power"
     examples = {"good": {"bench.points": []}, "not": {"power.left.propeller_diameter": "6 in", "power.left.propeller_pitch": "3 in", "power.right.propeller_diameter": "6 in",
                                     "power.right.propeller_pitch": "3 in"}, "cannot tell": {"power.right.kv": None}}
 
     def look(self, results):
-        power, say, bound, (mass, origin) = results.power, speaker(results), self.bound(results), _mass(results)
+        power, say, bound, (mass, origin) = results.power, speaker(results), self.bound(results), (results.carried.mass, results.carried.origin)
         loading, drawn = power.full.input_power / mass, power.full.input_power
         words = (f"Full throttle takes {say(drawn, 'power')} for {say(mass, 'mass')} ({origin}): {say(loading, 'power loading')}. "
                  f"You want {say(bound, 'power loading')}; {units.say_range(*GENTLE, 'power loading', results.record.value('start.units'))} is gentle.")
         if loading >= bound:
             return self.say("good", words, loading, bound, results=results)
-        found = _other_propeller(results, SIDES, LARGER, lambda p: p.full.input_power >= bound * mass and _stands(p))
+        found = other_propeller(results, SIDES, LARGER, lambda after: after.power.full.input_power >= bound * mass and _stands(after.power))
         advice = Advice(f"Fit {found[0]}.", found[1]) if found else Advice(f"Come down to {say(drawn / bound, 'mass')}, or accept a gentle aeroplane.")
         return self.say("look again", words, loading, bound, advice, results)
 

@@ -1,10 +1,14 @@
 """Outputs of a page that follow the results, and the marks on those that wait for the hand to rest."""
 
+import asyncio
+
 from IPython.display import display
 
 from twinkit.controls import show
 
 LATE_PLACE = {"text/html": '<div class="tk-late"></div>', "text/plain": ""}      # room above a picture for the words that it still shows the old values
+QUICK_SECONDS = 0.002    # long enough for a newer input that already waits to be taken first
+REST_SECONDS = 0.3
 _LATE = ".tk-late::before{content:'… still shows the values before your last change'} .tk-finding{opacity:.55}"
 
 
@@ -23,6 +27,65 @@ class View:
             self.handle.update(shown, raw=True)
 
 
+class Outputs:
+    """All outputs of a page. After a change the newest input wins: quick outputs follow at once, the others when the hand rests, marked meanwhile.
+
+    results() gives the results as they stand.
+    """
+
+    def __init__(self, guard, results):
+        self._guard, self._results, self._views, self._timers, self._late = guard, results, [], {}, False
+        self._marks = display(_late_marks(False), raw=True, display_id=True)
+
+    def __len__(self):
+        return len(self._views)
+
+    def add(self, render, quick):
+        """Show something that follows the results."""
+        self._views.append(View(render, self._results(), quick))
+
+    def follow(self):
+        """Something changed."""
+        self._mark(True)
+        self.later("quick", QUICK_SECONDS, self._follow_at_once)
+        self.later("rest", REST_SECONDS, self._catch_up)
+
+    def refresh(self):
+        """Bring every output up to date now."""
+        for view in self._views:
+            view.refresh(self._results())
+
+    def later(self, name, seconds, action):
+        """Do this after a while, in place of what waits under the same name; at once where no event loop runs."""
+        try:
+            loop = asyncio.get_running_loop()
+        except RuntimeError:
+            action()
+            return
+        if name in self._timers:
+            self._timers[name].cancel()
+        self._timers[name] = loop.call_later(seconds, self._guard(action))
+
+    def _follow_at_once(self):
+        for view in self._views:
+            if view.quick:
+                view.refresh(self._results())
+
+    def _catch_up(self, first=0):
+        """One late output after the other, so that a hand that moves again is not kept waiting."""
+        late = [view for view in self._views if not view.quick]
+        if first == len(late):
+            self._mark(False)
+            return
+        late[first].refresh(self._results())
+        self.later("rest", 0.0, lambda: self._catch_up(first + 1))
+
+    def _mark(self, late):
+        if late != self._late:
+            self._late = late
+            self._marks.update(_late_marks(late), raw=True)
+
+
 def bundle(markup, text=None):
     """HTML with its plain text."""
     return {"text/html": f'<div class="tk-page">{markup}</div>', "text/plain": text if text is not None else show.plain(markup)}
@@ -33,6 +96,6 @@ def sheet_bundle(sheet):
     return bundle(sheet.html(), sheet.text())
 
 
-def late_marks(late):
+def _late_marks(late):
     """The style sheet that marks all waiting outputs at once, or lets go of them."""
     return {"text/html": f"<style>{_LATE if late else ''}</style>", "text/plain": ""}

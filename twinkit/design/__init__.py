@@ -28,10 +28,16 @@ class Results:
         return base.Ground(self.record)
 
     @cached_property
+    def air(self):
+        from twinkit.design import start
+
+        return start.surroundings(self.ground())
+
+    @cached_property
     def start(self):
         from twinkit.design import start
 
-        return start.outset(self.ground())
+        return start.outset(self.ground(), self.air)
 
     @cached_property
     def geometry(self):
@@ -55,7 +61,7 @@ class Results:
     def power(self):
         from twinkit.design import power
 
-        return power.drive(self.ground(), self.start, self.leads, self.bench)
+        return power.drive(self.ground(), self.air, self.leads, self.bench)
 
     @cached_property
     def power_curves(self):
@@ -68,6 +74,36 @@ class Results:
         from twinkit.design import power_curves
 
         return power_curves.bands(self.ground(), self.power, self.power_curves)
+
+    @cached_property
+    def power_moments(self):
+        from twinkit.design import power_moments
+
+        return power_moments.moments(self.ground(), self.power)
+
+    @cached_property
+    def power_sure(self):
+        from twinkit.design import power_sure
+
+        return power_sure.sure(self.ground(), self.air, self.power, self.carried)
+
+    @cached_property
+    def discharge(self):
+        from twinkit.design import power_endurance
+
+        return power_endurance.discharge(self.ground(), self.power, self.power_moments, self.wiring)
+
+    @cached_property
+    def carried(self):
+        from twinkit.design import power_moments
+
+        return power_moments.carried(self.ground(), self.weight)
+
+    @cached_property
+    def power_heat(self):
+        from twinkit.design import power_heat
+
+        return power_heat.heat(self.ground(), self.air, self.power, self.power_moments)
 
     @cached_property
     def layout(self):
@@ -109,7 +145,7 @@ class Results:
     def layouts(self):
         from twinkit.design import power_layouts
 
-        return power_layouts.compared(self.ground(), self.layout, self.power)
+        return power_layouts.compared(self.ground(), self.layout, self.power, self.power_moments, self.wiring)
 
     @cached_property
     def weight(self):
@@ -218,7 +254,7 @@ class Results:
     def compared(self):
         from twinkit.design import comparison
 
-        return comparison.compared(self.ground(), self.bench, self.power, self.start, self.leads)
+        return comparison.compared(self.ground(), self.bench, self.power, self.air, self.leads)
 
     @cached_property
     def trials(self):
@@ -252,6 +288,6 @@ class Results:
 
 # The results behind each step: what its page shows and what its snapshot keeps.
 STEP_RESULTS = {
-    "start": ("start",), "power": ("power",), "wiring": ("layout", "settings", "wiring", "radio", "metering", "switching"), "leads": ("leads", "lead_losses"), "weight": ("weight", "slide", "flight"),
+    "start": ("start",), "power": ("power", "power_moments"), "wiring": ("layout", "settings", "wiring", "radio", "metering", "switching"), "leads": ("leads", "lead_losses"), "weight": ("weight", "slide", "flight"),
     "wing": ("geometry", "wing"), "rudder": ("rudder",), "bench": ("bench", "compared", "trials", "flight_log"),
 }

@@ -101,7 +101,7 @@ class Compared(Result):
         return None if self.match is None else abs(self.match.difference[1])
 
 
-def compared(g, bench, power, start, leads):
+def compared(g, bench, power, air, leads):
     """Measured against predicted, and left against right."""
     g.use(bench), g.use(power)
     rpm_match = g("limits.rpm_match")
@@ -111,7 +111,7 @@ def compared(g, bench, power, start, leads):
         return Compared.unknown(g)
     bare = replace(bench, left=SideBench("left"), right=SideBench("right"))
     own = Ground(g.record)
-    prior = drive_parts.drives(own, start, leads, bare)
+    prior = drive_parts.drives(own, air, leads, bare)
     if prior is not None:
         g.use(Result(**own.marks()))
     density = bench.density or power.density

@@ -8,7 +8,8 @@ import numpy as np
 from twinkit import tables
 from twinkit.constants import SEA_LEVEL_PRESSURE, SEA_LEVEL_TEMPERATURE
 from twinkit.design.pack_register import measured_resistance
-from twinkit.physics import air, motor, propeller
+from twinkit.physics import air as atmosphere
+from twinkit.physics import motor, propeller
 from twinkit.physics import pack as packs
 from twinkit.physics.propeller_table import PropellerTable, propeller_table
 
@@ -104,7 +105,7 @@ def _table(diameter, pitch, blades, style, viscosity):
     """The tabulated propeller, made at sea-level density; other densities are looked up at equal Reynolds number."""
     shape = propeller.Style.from_columns(style, tables.read("propeller/styles").columns, tables.read("propeller/chords").columns)
     section = propeller.SectionModel(**tables.values("propeller/section"))
-    density = float(air.density(pressure=SEA_LEVEL_PRESSURE, temperature=SEA_LEVEL_TEMPERATURE))
+    density = float(atmosphere.density(pressure=SEA_LEVEL_PRESSURE, temperature=SEA_LEVEL_TEMPERATURE))
     return propeller_table(diameter, pitch, blades, shape, section, density, viscosity)
 
 
@@ -186,7 +187,7 @@ def _pack(g, side):
                 *(float(cells * v) for v in volts))
 
 
-def _supplies(layout, one_controller, made):
+def supplies(layout, one_controller, made):
     """What feeds each side: resting volts at the three charges, resistance and its band."""
     charges = ("emf", "emf_half", "emf_full")
     if len(made) == 1 or (layout == "two" and not one_controller):
@@ -223,7 +224,7 @@ class Drives:
         return self.pack_layout != "two" or self.one_controller
 
 
-def drives(g, start, leads, bench):
+def drives(g, air, leads, bench):
     """Both sides from the record; None while something of either is missing. On one controller two packs are taken as joined: it has one lead."""
     layout, one = g("power.packs"), g("power.controllers") == "one"
     made = tuple(_pack(g, side) for side in (("shared",) if layout == "one" else SIDES))
@@ -231,29 +232,43 @@ def drives(g, start, leads, bench):
     motors = {side: _motor(g, side, measured[side]) for side in SIDES}
     shapes = {side: {name: g(f"power.{side}.{name}") for name in (*SHAPE, "propeller_hand")} for side in SIDES}
     bridges = {side: g(f"power.{'left' if one else side}.controller_resistance") for side in SIDES}
-    g.use(start), g.use(leads, needed=False), g.use(bench, needed=False)      # after its own entries, so that these are named first
+    g.use(air), g.use(leads, needed=False), g.use(bench, needed=False)      # after its own entries, so that these are named first
     if not g.complete:
         return None
     for shape in shapes.values():
         shape["blades"] = int(shape["blades"])
-    supplies, own_packs = _supplies(layout, one, made), made * 2 if len(made) == 1 else made
+    on_bench = {side: _bench_lead(g, leads, side, motors[side]["resistance_from"] == "bench") for side in SIDES}
+    fed, own_packs = supplies(layout, one, made), made * 2 if len(made) == 1 else made
     left, right = (
-        SideDrive(side=side, **_resistances(motors[side], bridges[side], one, _lead(g, leads, side, "motor_resistance")), **shapes[side],
+        SideDrive(side=side, **_resistances(motors[side], bridges[side], one, _lead(g, leads, side, "motor_resistance"), on_bench[side]), **shapes[side],
                   **_calibrated(measured[side], shapes[side]), **_controller(g, side, one), controller_resistance=bridges[side],
-                  table=_table(*(shapes[side][name] for name in SHAPE), start.viscosity), lead_resistance=_lead(g, leads, side, "pack_resistance"), pack=own_pack, **supply)
-        for side, own_pack, supply in zip(SIDES, own_packs, supplies))
+                  table=_table(*(shapes[side][name] for name in SHAPE), air.viscosity), lead_resistance=_lead(g, leads, side, "pack_resistance"), pack=own_pack, **supply)
+        for side, own_pack, supply in zip(SIDES, own_packs, fed))
     return Drives(layout, one, made, left, right)
 
 
-def _resistances(found, bridge, one, motor_lead):
+def _bench_lead(g, leads, side, read):
+    """Resistance of the motor leads on the stand: as long as entered, else as bought; None where nothing was read or the leads are not known."""
+    length, own = g.maybe("bench.motor_lead"), getattr(leads, side)
+    if not read or own is None:
+        return None
+    if length is None:
+        g.assume("bench.motor_lead")
+        return leads.bought.motor.resistance
+    like = own.motor if length > leads.bought.motor.length else leads.bought.motor
+    return like.resistance - 2.0 * (like.length - length) * like.wire.resistance
+
+
+def _resistances(found, bridge, one, motor_lead, bench_lead):
     """A motor's numbers with its running resistance shared out: what a bench sees holds the bridge and short leads as well as the winding.
 
-    A bridge that serves both motors drops the volts of both currents: it counts twice for each.
+    A bridge that serves both motors drops the volts of both currents: it counts twice for each. What the leads are longer now than on the stand comes on top.
     """
     whole, bridge = found["resistance"], bridge * (2.0 if one else 1.0)
     if found["resistance_from"] == "bench":
-        series = min(bridge + motor_lead, whole / 2.0)
-        return found | {"resistance": whole - series, "series_resistance": series}
+        there = motor_lead if bench_lead is None else bench_lead
+        series = min(bridge + there, whole / 2.0)
+        return found | {"resistance": whole - series, "series_resistance": max(series + motor_lead - there, 0.0)}
     return found | {"resistance": max(whole - bridge, found["catalogue_resistance"]), "series_resistance": bridge + motor_lead}
 
 

@@ -1,11 +1,10 @@
-"""The drives of both sides: running points at any throttle and airspeed, the moments of a flight, and how far off thrust and current may be."""
+"""The drives of both sides: running points at any throttle and airspeed, and how far off thrust and current may be."""
 
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from twinkit import tables
-from twinkit.constants import STANDARD_GRAVITY
 from twinkit.design.base import Result
 from twinkit.design.drive_parts import SOURCES_OF_ERROR, SideDrive, drives, moved, propeller_band, sigmas
 from twinkit.physics import drivetrain
@@ -13,8 +12,8 @@ from twinkit.physics import pack as packs
 from twinkit.physics.propeller_table import zero_thrust_advance_ratio
 
 GRID_SPEEDS = 41         # airspeeds of the thrust curves
-GRID_THROTTLES = 21      # throttles tried to find the cruise
 BEYOND = 1.03            # the speed axis ends a little beyond zero thrust
+USUAL_CRUISE = 0.45      # share of the zero-thrust speed at which such aeroplanes cruise, until a cruise speed is guessed
 
 
 @dataclass(frozen=True)
@@ -63,17 +62,6 @@ class TwoSides:
         return self.left.pack_current + self.right.pack_current
 
 
-@dataclass(frozen=True)
-class Moment:
-    """A moment of the flight: its name, both sides in it and the thrust wanted (None: none); band is the one-sigma share of the thrust."""
-
-    name: str
-    sides: TwoSides
-    wanted: float
-    band_left: float
-    band_right: float
-
-
 @dataclass(frozen=True, kw_only=True)
 class Power(Result):
     """Drives and running points. shared: both sides draw on one supply (one pack, joined packs, or one controller)."""
@@ -93,9 +81,7 @@ class Power(Result):
     fastest_left: float     # highest speed of rotation while the propeller still pulls, full packs
     fastest_right: float
     zero_thrust_speed: float
-    cruise_throttle: float  # first guess, until page 05
-    cruise_thrust: float
-    moments: tuple
+    flight_speed: float     # at which the bands in flight are told: your first guess of the cruise speed
 
     @property
     def thrust_left(self):
@@ -132,10 +118,10 @@ class Power(Result):
         return (share.current_1, share.current_2)
 
 
-def drive(g, start, leads, bench):
+def drive(g, air, leads, bench):
     """Both drives with their running points; unknown while anything of either side is missing."""
-    made = drives(g, start, leads, bench)
-    return Power.unknown(g) if made is None else _worked(g, start, made)
+    made, guess = drives(g, air, leads, bench), g.maybe("start.cruise_guess")
+    return Power.unknown(g) if made is None else _worked(g, air.density, guess, made)
 
 
 # --- running points ----------------------------------------------------------------------------------------------------------
@@ -182,41 +168,23 @@ def plain(two, at=()):
     return TwoSides(side(two.left), side(two.right), number(two.throttle_left), number(two.throttle_right), number(two.speed))
 
 
-def _worked(g, start, made):
-    """The result. Thrust curves, full packs, the search for the cruise and the bands are one array of cases; the moments follow."""
-    assumed, density, cruise = tables.values("power/assumptions"), start.density, start.cruise_guess
+def _worked(g, density, guess, made):
+    """The result. Thrust curves, full and half full packs and the bands are one array of cases."""
     shared, sides = made.shared, (made.left, made.right)
     free = [s.kv * s.emf_full / (2.0 * np.pi) for s in sides]
     ends = [zero_thrust_advance_ratio(s.table, n, density) * n * s.propeller_diameter for s, n in zip(sides, free)]
-    speeds = np.linspace(0.0, BEYOND * float(np.nanmax([*ends, cruise])), GRID_SPEEDS)
-    throttles, errors = np.linspace(0.0, 1.0, GRID_THROTTLES), len(SOURCES_OF_ERROR)
-    blocks = {"sweep": (np.ones(GRID_SPEEDS), speeds), "fresh": (np.ones(GRID_SPEEDS), speeds), "cruise": (throttles, np.full(GRID_THROTTLES, cruise)),
-              "half": (np.ones(1), np.zeros(1)), "off": (np.ones(2 * errors), np.tile([0.0, cruise], errors))}
-    throttle, speed = (np.concatenate(x) for x in zip(*blocks.values()))
-    block = np.repeat(list(blocks), [len(x[0]) for x in blocks.values()])
+    cruise = guess or USUAL_CRUISE * float(np.nanmax(ends))
+    speeds, errors = np.linspace(0.0, BEYOND * float(np.nanmax([*ends, cruise])), GRID_SPEEDS), len(SOURCES_OF_ERROR)
+    blocks = {"sweep": speeds, "fresh": speeds, "flight": np.array([cruise]), "half": np.zeros(1), "off": np.tile([0.0, cruise], errors)}
+    block = np.repeat(list(blocks), [len(x) for x in blocks.values()])
     tried = [replace(moved(s, _factors(s, block == "off")), emf=np.select([block == "fresh", block == "half"], [s.emf_full, s.emf_half], s.emf))
              for s in sides]
-    solved = solve(*tried, shared, throttle, throttle, speed, density)
-    sweep, fresh, search, half, off = (_cases(solved, block == name) for name in blocks)
-    left, right = (_with_bands(s, getattr(sweep, s.side), getattr(search, s.side), getattr(off, s.side)) for s in sides)
-    weight = start.mass_guess * STANDARD_GRAVITY
-    level = weight / assumed["lift_over_drag"]
-    cruise_throttle = float(np.interp(level, search.thrust, throttles))
-    climb, approach = (assumed[f"{name}_speed_share"] * cruise for name in ("climb", "approach"))
-    launch = weight * g("limits.thrust_hand" if start.launch == "hand" else "limits.thrust_grass")
-    climbing = level + weight * g("limits.climb_rate") / climb
-    low = assumed["approach_throttle"]
-    cases = {"launch": (1.0, 1.0, 0.0, launch), "climb": (1.0, 1.0, climb, climbing),
-             "cruise": (cruise_throttle, cruise_throttle, cruise, level), "approach": (low, low, approach, None),
-             "left stopped": (0.0, 1.0, climb, level), "right stopped": (1.0, 0.0, climb, level)}
-    solved = solve(left, right, shared, *(np.array(x) for x in list(zip(*cases.values()))[:3]), density)
-    points = {name: plain(solved, k) for k, name in enumerate(cases)}
-    moments = tuple(Moment(name, points[name], case[3], *((s.band_static if name == "launch" else s.band_flight) for s in (left, right)))
-                    for name, case in cases.items())
-    return Power(left=left, right=right, shared=shared, one_controller=made.one_controller, pack_layout=made.pack_layout, packs=made.packs, density=density, full=points["launch"],
-                 fresh=plain(fresh, 0), half=plain(half, 0), speeds=speeds, sweep=sweep, fastest_left=_fastest(fresh.left),
-                 fastest_right=_fastest(fresh.right), zero_thrust_speed=float(_crossing(speeds, sweep.thrust)), cruise_throttle=cruise_throttle,
-                 cruise_thrust=level, moments=moments, **g.marks())
+    solved = solve(*tried, shared, 1.0, 1.0, np.concatenate(list(blocks.values())), density)
+    sweep, fresh, flight, half, off = (_cases(solved, block == name) for name in blocks)
+    left, right = (_with_bands(s, getattr(sweep, s.side), getattr(flight, s.side), getattr(off, s.side)) for s in sides)
+    return Power(left=left, right=right, shared=shared, one_controller=made.one_controller, pack_layout=made.pack_layout, packs=made.packs, density=density,
+                 full=plain(sweep, 0), fresh=plain(fresh, 0), half=plain(half, 0), speeds=speeds, sweep=sweep, fastest_left=_fastest(fresh.left),
+                 fastest_right=_fastest(fresh.right), zero_thrust_speed=float(_crossing(speeds, sweep.thrust)), flight_speed=cruise, **g.marks())
 
 
 def _fastest(point):
@@ -243,14 +211,14 @@ def _factors(side, off):
     return factors
 
 
-def _with_bands(side, sweep, search, off):
+def _with_bands(side, sweep, flight, off):
     """The side with the one-sigma shares of its thrust and static current: every error's own share, added in quadrature, CT and CP going together."""
     correlation = tables.values("power/assumptions")["ct_cp_correlation"]
     shares = []
     for name in ("thrust", "motor_current"):
-        nominal = np.array([getattr(sweep, name)[0], getattr(search, name)[-1]])
+        nominal = np.array([getattr(sweep, name)[0], getattr(flight, name)[0]])
         with np.errstate(invalid="ignore", divide="ignore"):      # a side that does not turn has no shares
             moved = getattr(off, name).reshape(-1, 2) / nominal - 1.0
         shares.append(np.sqrt((moved**2).sum(0) + 2.0 * correlation * moved[0] * moved[1]))
-    reasons = propeller_band(side, "static", np.nan_to_num([sweep.speed_of_rotation[0], search.speed_of_rotation[-1]])).reasons
+    reasons = propeller_band(side, "static", np.nan_to_num([sweep.speed_of_rotation[0], flight.speed_of_rotation[0]])).reasons
     return replace(side, band_static=float(shares[0][0]), band_flight=float(shares[0][1]), band_current=float(shares[1][0]), reasons=reasons)

@@ -4,8 +4,12 @@ import functools
 from collections import Counter
 from dataclasses import dataclass, replace
 
+from twinkit import tables
 from twinkit.circuit import faults, layouts
+from twinkit.design import power_endurance
 from twinkit.design.base import Result
+from twinkit.design.drive_parts import supplies
+from twinkit.design.power import solve
 from twinkit.physics import pack as packs
 
 CHANGES = (      # one decision changed at a time: words, fields of the layout
@@ -32,7 +36,11 @@ class Counted:
 
 @dataclass(frozen=True)
 class LayoutRow:
-    """One layout: words, its count, the hardest driven pack and controller as (current, what it may carry) in ampere or None, and what is not at hand."""
+    """One layout: words, its count, the hardest driven pack and controller as (current, what it may carry) in ampere or None, and what is not at hand.
+
+    thrust: both sides at full throttle, standing [N]. time: the cruise of the first guess held until the first supply is at its end [s]. more_mass: over the
+    chosen layout [kg]. Each None while not known.
+    """
 
     words: str
     chosen: bool
@@ -41,14 +49,39 @@ class LayoutRow:
     pack: tuple
     controller: tuple
     to_buy: tuple
+    thrust: float
+    time: float
+    more_mass: float
 
 
 @dataclass(frozen=True, kw_only=True)
 class Layouts(Result):
-    """The chosen layout first (when it can be built), then those that differ in one decision."""
+    """The chosen layout first (when it can be built), then those that differ in one decision; whole: every layout that can be built.
+
+    Left out of whole are those page 02 stops in any case: one controller for two motors, and two regulators straight on one rail.
+    """
 
     rows: tuple
     why_not: str
+    whole: tuple
+
+
+@dataclass(frozen=True)
+class Whole:
+    """One of all buildable layouts: its source of the receiver's supply, its count, and whether it is the chosen one."""
+
+    layout: object
+    counted: Counted
+    chosen: bool
+
+    @property
+    def joints(self):
+        return self.counted.plugs + self.counted.power_joints
+
+    @property
+    def lose_all(self):
+        """Single failures that lose the radio or both motors."""
+        return self.counted.radio_lost + self.counted.no_motor
 
 
 @functools.lru_cache(maxsize=64)
@@ -60,10 +93,12 @@ def counted(layout):
     return Counted(left["radio lost"], left["no motor"], left["left only"] + left["right only"], len(wiring.connectors), len(wiring.wires), 2 * len(heavy))
 
 
-def compared(g, layout, power):
+def compared(g, layout, power, moments, wiring):
     """The layouts that can be built beside the chosen one, held against the parts at hand."""
-    g.use(layout), g.use(power, needed=False)
-    share = g("limits.c_share")
+    g.use(layout)
+    for result in (power, moments, wiring):
+        g.use(result, needed=False)
+    share, asked = g("limits.c_share"), _Asked(g, power, moments, wiring)
     have = Counter()
     for row in g.rows("start.parts"):
         have[row["kind"]] += int(row["count"] or 1)
@@ -75,8 +110,59 @@ def compared(g, layout, power):
         other = _fitted(replace(chosen, **change))
         if other not in [known for _, known in rows] and not layouts.why_not(other):
             rows.append((words, other))
+    base = asked.mass(chosen)
     return Layouts(rows=tuple(LayoutRow(words, other == chosen, other.controllers == "one", counted(other), _pack(other, power, share), _controller(other, power),
-                                        _to_buy(other, chosen, have)) for words, other in rows), why_not=layout.why_not, **g.marks())
+                                        _to_buy(other, chosen, have), *asked.flown(other), asked.mass(other) - base) for words, other in rows),
+                   whole=tuple(Whole(other, counted(other), other == chosen) for other in layouts.buildable() if other.opto == chosen.opto and other.controllers == "two" and (other.source != "both" or other == chosen)),
+                   why_not=layout.why_not, **g.marks())
+
+
+class _Asked:
+    """What a layout weighs, pulls and how long it flies, from the parts of the chosen one."""
+
+    def __init__(self, g, power, moments, wiring):
+        self.power, self.moments = power, moments
+        self.usable, self.extra = g("weight.usable"), g("weight.manoeuvre")
+        self.cut_off = max(g(f"wiring.{side}.cut_off") for side in ("left", "right"))
+        self.drain = sum((wiring.regulator_input_current or {}).values()) or (wiring.load_average or 0.0)
+        self.masses = tables.values("power/layout_masses")
+        self.pack_mass = [g.maybe(f"weight.{p.side}.pack_mass") or _pack_mass(p) for p in power.packs or ()]
+        self.controller_mass = [row["mass"] for row in g.rows("start.parts") if row["kind"] == "controller" and row["mass"]]
+
+    def mass(self, layout):
+        """Mass of what differs between layouts; a part nobody weighed weighs what such parts weigh."""
+        one = self.pack_mass[0] if self.pack_mass else self.masses["pack"]
+        other = self.pack_mass[-1] if self.pack_mass else one
+        controller = sum(self.controller_mass) / len(self.controller_mass) if self.controller_mass else self.masses["controller"]
+        total = one + (other if layout.packs != "one" else 0.0) + controller * (1 if layout.controllers == "one" else 2)
+        return total + self.masses.get({"both_diodes": "diodes", "stand_alone": "regulator", "receiver_pack": "receiver_pack"}.get(layout.source, ""), 0.0) \
+            + (self.masses["y_lead"] if layout.throttle == "y_lead" else 0.0) + (self.masses["joint"] if layout.packs == "joined" else 0.0)
+
+    def flown(self, layout):
+        """Static thrust and time of a layout; None where the drives are not known, and for the one that cannot run."""
+        power = self.power
+        if not power.known or layout.controllers == "one" or power.one_controller:
+            return None, None
+        one, two = power.packs[0], power.packs[-1]
+        own = {"one": (one,), "two": (one, two), "joined": (one, two)}[layout.packs]
+        shared = layout.packs != "two"
+        sides = tuple(replace(side, pack=pack, **supply) for side, pack, supply in zip((power.left, power.right), own * 2 if len(own) == 1 else own, supplies(layout.packs, False, own)))
+        thrust = float(solve(*sides, shared, 1.0, 1.0, 0.0, power.density).thrust)
+        if not self.moments.known:
+            return thrust, None
+        rows = power_endurance.held(sides, shared, own, self.moments.cruise_throttle, self.moments.named("cruise").sides.speed, power.density, self.extra, self._drains(layout))
+        return thrust, min(power_endurance.end_of(1.0 - self.usable, self.cut_off, *row[2:6])[0] for row in rows)
+
+    def _drains(self, layout):
+        """Which pack feeds the receiver; regulators on both sides share."""
+        if layout.source == "receiver_pack":
+            return {}
+        fed = {"left_bec": ("left",), "right_bec": ("right",), "stand_alone": (layout.stand_alone_feed,)}.get(layout.source, ("left", "right"))
+        return {side: self.drain / len(fed) for side in fed}
+
+
+def _pack_mass(pack):
+    return float(packs.stored_energy(pack.cells, pack.capacity, tables.values("pack/defaults")["nominal_cell"])) / tables.values("weight/spreads")["pack_energy"]
 
 
 def _fitted(layout):

@@ -245,7 +245,7 @@ def _balanced(case, power, wing, fields, curve, kv_spread, mix_share):
     value, low, high = banded(drawn[0].T)
     pair = [sides[side].full.value for side in (worse, other)]
     slips = [np.abs(case.slip(curves[k, :, place], speeds[place], worse).angle) for place in (GRID_SPEEDS, GRID_SPEEDS + 3)]
-    middle = wing.cruise_throttle if wing.cruise_throttle is not None else power.cruise_throttle
+    middle = wing.cruise_throttle if wing.cruise_throttle is not None else 0.5      # the middle of the stick where no throttle holds the cruise
     return {**sides, "worse": worse, "alike": not np.isfinite(pair).all() or pair[0] - pair[1] <= case.shape.values["alike"] * pair[0], "throttles": THROTTLES,
             "curve": value, "curve_low": low, "curve_high": high, "curve_best": drawn_best[0], "slip_approach": slips[0], "slip_cruise": slips[1],
             "slip_look": float(np.abs(case.slip(points[k, 1, GRID_SPEEDS], approach, worse).angle)),

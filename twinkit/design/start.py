@@ -19,6 +19,25 @@ class KnownAeroplane:
 
 
 @dataclass(frozen=True, kw_only=True)
+class Air(Result):
+    """Air of the day at the field: the standard pressure of its height, your temperature."""
+
+    density: float
+    viscosity: float
+    temperature: float
+    elevation: float
+
+
+def surroundings(g):
+    """The air page 00 tells."""
+    temperature, elevation = g("start.temperature"), g("start.elevation")
+    if not g.complete:
+        return Air.unknown(g)
+    here = air.density(pressure=air.standard_air(altitude=elevation).pressure, temperature=temperature)
+    return Air(density=float(here), viscosity=float(air.dynamic_viscosity(temperature)), temperature=temperature, elevation=elevation, **g.marks())
+
+
+@dataclass(frozen=True, kw_only=True)
 class Outset(Result):
     """Air of the day, first guesses, and the ruler."""
 
@@ -38,9 +57,9 @@ class Outset(Result):
     wing_pieces: int
 
 
-def outset(g):
+def outset(g, around):
     """What page 00 tells. Area is guessed from the span at the aspect ratio of an easy twin until page 05 settles it."""
-    temperature, elevation = g("start.temperature"), g("start.elevation")
+    g.use(around)
     mass, span, cruise = g("start.mass_guess"), g("start.span_guess"), g("start.cruise_guess")
     longest, outputs, launch = g("start.longest_piece"), g("start.outputs"), g("start.launch")
     servos, throttle = g("wiring.servos"), g("power.throttle")
@@ -51,10 +70,8 @@ def outset(g):
         for row in g.rows("start.known") if row["mass"] and row["area"])
     if not g.complete:
         return Outset.unknown(g)
-    standard = air.standard_air(altitude=elevation)
-    here = air.density(pressure=standard.pressure, temperature=temperature)
     return Outset(
-        density=float(here), viscosity=float(air.dynamic_viscosity(temperature)), temperature=temperature, elevation=elevation, launch=launch,
+        density=around.density, viscosity=around.viscosity, temperature=around.temperature, elevation=around.elevation, launch=launch,
         mass_guess=mass, span_guess=span, cruise_guess=cruise, loading_guess=float(wing.wing_loading(mass, span**2 / aspect)), known_aeroplanes=known,
         outputs_needed=int(servos) + (2 if throttle == "two_channels" else 1), outputs=int(outputs), longest_piece=longest,
         wing_pieces=int(-(-span // longest)), **g.marks())

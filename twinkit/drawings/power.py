@@ -5,6 +5,7 @@ import numpy as np
 from twinkit import units
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture
+from twinkit.drawings.power_layouts import AllLayouts, DischargePicture, LayoutBars
 from twinkit.drawings.power_tables import SHEETS, _pull, _rpm, _say, numbers  # noqa: F401  (the page asks this module for all three)
 
 SOURCES = ("modelica_dcpm", "erickson_maksimovic", "twinkit_bench_comparison", "drive_trade", "twinkit_propeller_fit", "uiuc_propeller_db", "glauert_airscrew",
@@ -140,4 +141,4 @@ class ThrustOverSpeed(Picture):
 
 
 QUICK = ("point",)
-PICTURES = {"torque": TorqueCurves, "thrust": ThrustOverSpeed}
+PICTURES = {"torque": TorqueCurves, "thrust": ThrustOverSpeed, "layout_bars": LayoutBars, "all_layouts": AllLayouts, "discharge": DischargePicture}

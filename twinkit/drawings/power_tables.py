@@ -1,24 +1,16 @@
 """Tables of page 01: the running point, the moments of a flight, the parts as they run, failures and layouts; and its numbers."""
 
+import numpy as np
+
 from twinkit import units
-from twinkit.circuit.faults import NOTES
 from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
+from twinkit.drawings.power_failures import failures_sheet, layouts_sheet
 
 SIDES = ("left", "right")
 ORIGINS = {"bench": "read on the bench", "label": "from the label", "estimate": "estimated from Kv and mass"}
 FROM_LABEL = {"kv": "97 % of the label until measured", "resistance": "twice the label's until measured"}
-LEFT_OVER = {"radio lost": "radio lost", "no motor": "radio only", "left only": "left only", "right only": "right only", "both": "both sides"}
-HANGS_ON = {     # kind of failure -> what everything hangs on when it is a single point
-    "pack dead": "the {} pack", "cell shorted": "every cell of the {} pack", "controller dead": "the {} controller", "bridge dead": "the {} controller",
-    "voltage cut": "the {} controller", "bridge shorted": "the bridge of the {} controller", "power negative open": "the battery negative of the {} controller",
-    "supply dead": "the regulator that feeds the receiver", "supply high": "the regulator that feeds the receiver", "diode open": "the {} diode",
-    "receiver dead": "the receiver", "motor dead": "the {} motor", "propeller lost": "the {} propeller", "phase open": "the {} motor's wires",
-    "signal open": "the {} throttle plug with its wires", "servo ground open": "the {} throttle plug with its wires", "servo red open": "the {} throttle plug with its wires",
-    "servo plug out": "the {} throttle plug with its wires", "trunk out": "the trunk of the Y-lead", "supply plug out": "the plug of the receiver's supply",
-}
 MEASURED = {"none": "not measured", "power": "power measured", "thrust and power": "thrust and power measured"}
-GRAVITY = ("radio lost", "no motor", "left only", "right only", "both")
 
 
 def _say(results):
@@ -55,19 +47,24 @@ def point_sheet(results):
     title = f"Operating point at {units.from_si(look.throttle_left, '%', '1'):g} % throttle and {say(look.speed, 'speed')}"
 
     def band(name, kind):
-        return " and ".join(f"± {say(bands[side][name], kind, 2)}" for side in SIDES)
+        return _bands(*(f"± {say(bands[side][name], kind, 2)}" if np.isfinite(bands[side][name]) else "" for side in SIDES))
 
     pull = _pull(results)
     rows = [("thrust", pull(left.thrust), pull(right.thrust), band("thrust", "thrust")),
-            ("rotation", _rpm(left.speed_of_rotation), _rpm(right.speed_of_rotation), " and ".join(f"± {_rpm(bands[s]['speed_of_rotation'])}" for s in SIDES)),
+            ("rotation", _rpm(left.speed_of_rotation), _rpm(right.speed_of_rotation), _bands(*(f"± {_rpm(bands[s]['speed_of_rotation'])}" for s in SIDES))),
             ("motor current", say(left.motor_current, "current"), say(right.motor_current, "current"), band("motor_current", "current"))]
     for name, field, kind in (("current from the pack", "pack_current", "current"), ("volts at the controller", "pack_volts", "volts"),
                               ("volts at the motor", "motor_volts", "volts"), ("power into the controller", "input_power", "power"),
                               ("power on the shaft", "shaft_power", "power"), ("heat in the motor", "heat", "power"), ("heat in the controller", "controller_heat", "power")):
-        rows.append((name, say(getattr(left, field), kind), say(getattr(right, field), kind), ""))
-    rows.append(("efficiency, shaft over input", *(_percent(p.efficiency) if p.running else "does not drive" for p in (left, right)), ""))
+        rows.append((name, say(getattr(left, field), kind), say(getattr(right, field), kind), band(field, kind)))
+    rows.append(("efficiency, shaft over input", *(_percent(p.efficiency) if p.running else "does not drive" for p in (left, right)), band("efficiency", "share")))
     rows.append(("both sides", pull(look.thrust), say(look.input_power, "power"), "thrust and input power together"))
     return Sheet(title, ("", "left", "right", "band (two times in three)"), tuple(rows), note=_note(power))
+
+
+def _bands(left, right):
+    """The bands of both sides, once where they are the same."""
+    return " and ".join(dict.fromkeys(word for word in (left, right) if word)) or "—"
 
 
 def _note(power):
@@ -79,41 +76,49 @@ def _note(power):
 
 def moments_sheet(results):
     """The moments of a flight."""
-    power, say, pull = results.power, _say(results), _pull(results)
-    if not power.known:
-        return _lacking("Moments of the flight", power)
+    found, power, say, pull = results.power_moments, results.power, _say(results), _pull(results)
+    if not found.known:
+        return _lacking("Moments of the flight", found)
     rows, marks = [], []
-    for m in power.moments:
+    for m in found.moments:
         sides = m.sides
-        cells = [f"{pull(getattr(sides, side).thrust)} at {_percent(getattr(sides, f'throttle_{side}'))}" for side in SIDES]
-        bands = dict.fromkeys(f"± {_percent(b)}" for side, b in (("left", m.band_left), ("right", m.band_right)) if getattr(sides, side).running)
-        rows.append((m.name, say(sides.speed, "speed") if sides.speed else "standing", *cells, " and ".join(bands) or "—", "none" if m.wanted is None else say(m.wanted, "thrust"), _sentence(m, power, say, pull)))
+        cells = [f"{pull(getattr(sides, side).thrust)}, {say(getattr(sides, side).motor_current, 'current')}" for side in SIDES]
+        throttle = " and ".join(dict.fromkeys(_percent(getattr(sides, f"throttle_{side}")) for side in SIDES))
+        running = [side for side in SIDES if getattr(sides, side).running]
+        bands = _bands(*(f"± {say(m.bands[s]['thrust'], 'thrust', 2)}, {say(m.bands[s]['motor_current'], 'current', 2)}" if s in running else "" for s in SIDES))
+        rows.append((m.name, say(sides.speed, "speed") if sides.speed else "standing", throttle, *cells, bands, "none" if m.wanted is None else say(m.wanted, "thrust"),
+                     _sentence(m, found, power, say, pull)))
         marks.append("" if m.wanted is None else "good" if sides.thrust >= 0.995 * m.wanted else "look again")
-    return Sheet("Moments of the flight", ("moment", "airspeed", "left", "right", "band", "thrust wanted", "what it means"), tuple(rows), tuple(marks),
-                 note="Speeds and the thrust wanted rest on your first guesses of mass and cruise speed; page 05 replaces them.")
+    return Sheet("Moments of the flight", ("moment", "airspeed", "throttle", "left", "right", "band (two times in three)", "thrust wanted", "what it means"), tuple(rows), tuple(marks),
+                 note="Speeds and the thrust wanted rest on your first guesses of mass and cruise speed; page 05 replaces them. Currents are those in the motor.")
 
 
-def _sentence(moment, power, say, pull):
+def _sentence(moment, found, power, say, pull):
     sides, total = moment.sides, moment.sides.thrust
     if moment.name == "launch":
-        return f"Both pull {pull(total)}; the motors draw {say(sides.left.motor_current, 'current')} and {say(sides.right.motor_current, 'current')}."
+        return f"Both pull {pull(total)}; you want {say(moment.wanted, 'thrust')} to get it going."
     if moment.name == "climb":
         return f"Both pull {pull(total)}; the drag and the climb you ask for take {say(moment.wanted, 'thrust')}."
     if moment.name == "cruise":
         if total < 0.995 * moment.wanted:
             return "Full throttle does not carry the drag at this speed."
-        return f"{_percent(sides.throttle_left)} throttle carries the drag and takes {say(sides.input_power, 'power')}."
+        return f"{_percent(sides.throttle_left)} throttle carries the drag and takes {say(sides.input_power, 'power')} (± {say(_together(moment, 'input_power'), 'power', 2)})."
     if moment.name == "approach":
         return f"Together {pull(total)}: {'the propellers hardly pull' if total >= 0 else 'the propellers brake'}."
     dead, live = ("left", "right") if moment.name == "left stopped" else ("right", "left")
     drag, thrust = -getattr(sides, dead).thrust, getattr(sides, live).thrust
-    both = getattr(next(m for m in power.moments if m.name == "climb").sides, live).thrust
+    both = getattr(found.named("climb").sides, live).thrust
     words = f"{pull(thrust)} pull on the {live}, {pull(drag)} brake on the {dead}: the nose goes {dead}. "
     if power.shared:
         words += f"The common pack is relieved, so the {live} pulls {_percent(thrust / both - 1.0)} more than with both running. "
     else:
         words += f"The {live} pack does not notice. "
     return words + "Page 06 tells whether the rudder can hold it."
+
+
+def _together(moment, name):
+    """One standard deviation of the sum of both sides; what both share counts fully, so the bands are added."""
+    return sum(band[name] for band in moment.bands.values() if np.isfinite(band[name]))
 
 
 def drives_sheet(results):
@@ -125,14 +130,14 @@ def drives_sheet(results):
     origin = lambda s, name, of: FROM_LABEL[name] if of == "label" else ORIGINS[of]  # noqa: E731
     rows = (
         ("motor", *(s.motor_name for s in both)),
-        ("Kv", *(f"{say(s.kv, 'kv')} ({origin(s, 'kv', s.kv_from)}; label {say(s.kv_label, 'kv')})" for s in both)),
-        ("running resistance, all in the motor's path", *(f"{say(s.resistance + s.series_resistance, 'resistance')} "
+        ("Kv", *(f"{say(s.kv, 'kv')} ± {_percent(s.kv_band, 1)} ({origin(s, 'kv', s.kv_from)}; label {say(s.kv_label, 'kv')})" for s in both)),
+        ("running resistance, all in the motor's path", *(f"{say(s.resistance + s.series_resistance, 'resistance')} ± {_percent(s.resistance_band)} "
          f"({'twice an estimate from Kv and mass' if s.resistance_from == 'estimate' else origin(s, 'resistance', s.resistance_from)})" for s in both)),
-        ("current without propeller", *(f"{say(s.no_load_base + s.no_load_slope * s.kv * s.emf, 'current', 2)} at full volts ({'estimated from the mass' if s.no_load_from == 'estimate' else ORIGINS[s.no_load_from]})" for s in both)),
+        ("current without propeller", *(f"{say(s.no_load_base + s.no_load_slope * s.kv * s.emf, 'current', 2)}{f' ± {_percent(s.no_load_band, 1)}' if s.no_load_band else ''} at full volts ({'estimated from the mass' if s.no_load_from == 'estimate' else ORIGINS[s.no_load_from]})" for s in both)),
         ("propeller", *(f"{s.propeller_words}, {s.blades} blades, {s.propeller_style}" for s in both)),
         ("propeller on the bench", *(MEASURED[s.propeller_measured] if s.bench_fits else "its readings do not fit this propeller: not used" for s in both)),
         ("pack", *(f"{s.pack.name}: {s.pack.cells} cells, {say(s.pack.capacity, 'charge')}" for s in both)),
-        ("resistance of what feeds it", *(f"{say(s.supply_resistance, 'resistance')} ({'measured' if s.pack.measured else 'estimated from the label'}, with age and cold)" for s in both)),
+        ("resistance of what feeds it", *(f"{say(s.supply_resistance, 'resistance')} ± {_percent(s.supply_band)} ({'measured' if s.pack.measured else 'estimated from the label'}, with age and cold)" for s in both)),
         ("pack leads", *(say(s.lead_resistance, "resistance", 2) for s in both)),
         ("thrust band, standing", *(f"± {_percent(s.band_static)}" for s in both)),
         ("thrust band, in flight", *(f"± {_percent(s.band_flight)}" for s in both)),
@@ -141,67 +146,79 @@ def drives_sheet(results):
                                                                         else " One full-throttle reading of each side (page 07) shrinks the standing one to about a third."))
 
 
-def failures_sheet(results):
-    """Every single failure of the layout as wired, worst first, and the single points of total loss in one sentence."""
-    facts = results.layout
-    if facts.missing or not facts.buildable:
-        return Sheet("Single failures of your layout", ("number", "value"),
-                     (("not yet known", said_all(facts.missing)) if facts.missing else ("cannot be built", facts.why_not),))
-    ranked = sorted(facts.failure_rows, key=lambda row: GRAVITY.index(row[1].result))
-    rows = tuple((words[0].upper() + words[1:], LEFT_OVER[outcome.result], " ".join(NOTES[note] for note in outcome.notes) or "—") for words, outcome in ranked)
-    return Sheet(f"Single failures of your layout: {facts.layout.words()}", ("what fails", "what is left", "besides"), rows, note=total_loss(results))
-
-
-def total_loss(results):
-    """The sentence that names the single points of total loss."""
-    points = results.layout.single_points
-    if not points:
-        return "No single failure loses everything."
-    parts = dict.fromkeys(HANGS_ON[p.failure.kind].format(p.failure.side).replace("the centre ", "the ") for p in points)
-    return f"Everything hangs on {', '.join(parts)}: {len(points)} of {len(results.layout.failures)} single failures lose the radio or both motors."
-
-
-def layouts_sheet(results):
-    """The chosen layout beside those that differ in one decision."""
-    found, say = results.layouts, _say(results)
-    if not found.known:
-        return _lacking("Layouts beside yours", found)
-    carried = lambda pair: "not known" if pair is None else f"{say(pair[0], 'current')} of {say(pair[1], 'current')}"  # noqa: E731
-    rows = tuple((r.words[0].upper() + r.words[1:], str(r.counted.radio_lost), str(r.counted.no_motor), str(r.counted.one_motor), carried(r.pack), carried(r.controller),
-                  f"{r.counted.plugs} and {r.counted.power_joints}", _besides(r)) for r in found.rows)
-    note = ("Counted from the wiring as it is meant, without what was entered on page 02. Currents on full packs: of the share of C you trust, and of the controller's rating. "
-            "Power joints are ends of pack and motor wires.")
-    if found.why_not:
-        note = f"Yours cannot be built: {found.why_not} " + note
-    return Sheet("Layouts beside yours: single failures by what they take, the hardest driven parts, joints",
-                 ("layout", "radio lost", "both motors stop", "one motor stops", "pack current", "controller current", "plugs and power joints", "besides"), rows, note=note)
-
-
-def _besides(row):
-    """What else a layout needs or overloads."""
-    over = [f"overloads the {what}" for what, pair in (("pack", row.pack), ("controller", row.controller)) if pair is not None and pair[0] > pair[1]]
-    never = ["two motors cannot be timed by one controller"] if row.one_controller else []
-    words = ", ".join([*never, *over, *(f"buy {thing}" for thing in row.to_buy)])
-    return words[0].upper() + words[1:] if words else "—"
-
-
 def numbers(results):
     """The numbers of this step as text."""
-    power, layout, say = results.power, results.layout, _say(results)
+    power, layout, moments, say = results.power, results.layout, results.power_moments, _say(results)
     if not power.known:
         return dict.fromkeys(("thrust standing, left", "thrust standing, right", "input power", "total losses"), "not known")
+    bands = moments.named("launch").bands if moments.known else dict.fromkeys(SIDES, {})
+    band = lambda value, text: f" ± {text}" if value is not None else ""  # noqa: E731
     found = {}
     for side in SIDES:
         full, drive = getattr(power.full, side), power.side(side)
         low, high = (full.thrust * (1.0 + sign * drive.band_static) for sign in (-1.0, 1.0))
         found[f"thrust standing, {side}"] = f"{say(full.thrust, 'thrust')} ({units.say_range(low, high, 'thrust', results.record.value('start.units'))})"
-        found[f"rotation standing, {side}"] = _rpm(full.speed_of_rotation)
-        found[f"motor current on full packs, {side}"] = say(getattr(power.fresh, side).motor_current, "current")
-    found["input power"] = say(power.full.input_power, "power")
+        found[f"rotation standing, {side}"] = _rpm(full.speed_of_rotation) + band(off := bands[side].get("speed_of_rotation"), off and _rpm(off))
+        fresh = getattr(power.fresh, side).motor_current
+        found[f"motor current on full packs, {side}"] = f"{say(fresh, 'current')} ± {say(fresh * drive.band_current, 'current', 2)}"
+    off = sum(b["input_power"] for b in bands.values()) if moments.known else None
+    found["input power"] = say(power.full.input_power, "power") + band(off, off and say(off, "power", 2))
     found["zero-thrust speed"] = say(power.zero_thrust_speed, "speed")
-    found["throttle in cruise, first guess"] = _percent(power.cruise_throttle)
+    found["throttle in cruise, first guess"] = _percent(moments.cruise_throttle) if moments.known else "not known"
     found["single failures that lose everything"] = str(len(layout.single_points)) if layout.buildable else "not known"
     return found
 
 
-SHEETS = {"point": point_sheet, "moments": moments_sheet, "drives": drives_sheet, "failures": failures_sheet, "layouts": layouts_sheet}
+def heat_sheet(results):
+    """How warm the motors settle in the states a flight holds, and how long full throttle may last."""
+    found, say = results.power_heat, _say(results)
+    if not found.known:
+        return _lacking("How hot the motors get", found)
+    named = {"standing": "full throttle, standing", "climb": "climb, at the throttle of page 04", "cruise": "cruise"}
+    rows, marks = [], []
+    for state in found.states:
+        warm = [getattr(state, side) for side in SIDES]
+        rows.append((named[state.name], *(f"{say(w.heat, 'power', 2)}: {_settles(w, state.bands[side], found, say)}" for side, w in zip(SIDES, warm)),
+                     " and ".join(dict.fromkeys(_lasts(w, say) for w in warm)), _means(state, warm, found, say)))
+        marks.append("" if state.name == "standing" else "good" if all(not w.runaway and w.temperature <= found.limit for w in warm) else "look again")
+    return Sheet("How hot the motors get", ("state", "left, heat and where it settles", "right, heat and where it settles", f"reaches {say(found.limit, 'temperature', 2)}",
+                                            "what it means"), tuple(rows), tuple(marks),
+                 note="An estimate from the motor's mass and the stream of its propeller: a nacelle without holes is hotter. Feel the motor after a minute; the band holds two times in three.")
+
+
+def sure_sheet(results):
+    """How sure the limits of the page are, hardest to keep first."""
+    found, say = results.power_sure, _say(results)
+    if not found.known:
+        return _lacking("How sure these limits are", found)
+    tell = lambda value, kind: units.digits(value, 2) if kind == "number" else "never" if not np.isfinite(value) else say(value, kind, 2)  # noqa: E731
+    rows = tuple((h.words[0].upper() + h.words[1:], f"{'at least' if h.at_least else 'at most'} {tell(h.limit, h.kind)}", tell(h.middle, h.kind), f"{tell(h.low, h.kind)} to {tell(h.high, h.kind)}",
+                  _of_ten(h.keeps)) for h in found.held)
+    return Sheet("How sure these limits are, at full throttle standing", ("limit", "wanted", "middle of all", "nine in ten lie in", "kept by"), rows,
+                 note=f"{found.count} variants of both drives, as far off as such parts usually are; alike parts err together. Where few keep a limit, measure before you buy (page 07).")
+
+
+def _of_ten(share):
+    return "all" if share >= 0.995 else "none" if share < 0.005 else f"{_percent(share)} of them"
+
+
+def _settles(warm, share, found, say):
+    if warm.runaway:
+        return f"beyond {say(found.burnt, 'temperature', 2)}, where it burns"
+    rise = units.digits((warm.temperature - found.ambient) * share, 2)
+    return f"{say(warm.temperature, 'temperature', 2)} (± {rise} K)"
+
+
+def _means(state, warm, found, say):
+    """What the heat of a state asks of the builder."""
+    shortest = min(w.time for w in warm)
+    if not np.isfinite(shortest):
+        return "It may go on as long as the pack lasts."
+    return f"{'On the stand' if state.name == 'standing' else 'Like this'} hold it for {say(0.5 * shortest, 'seconds', 2)} at most, half of that time, and let it cool."
+
+
+def _lasts(warm, say):
+    return "never" if not np.isfinite(warm.time) else f"after {say(warm.time, 'seconds', 2)}" if warm.time < 180.0 else f"after {say(warm.time, 'time', 2)}"
+
+
+SHEETS = {"point": point_sheet, "moments": moments_sheet, "drives": drives_sheet, "heat": heat_sheet, "sure": sure_sheet, "failures": failures_sheet, "layouts": layouts_sheet}

@@ -9,6 +9,8 @@ ENTRIES = (
     choice("bench.tier", "instruments", {"watt": "watt meter only", "scale": "watt meter and kitchen scale", "tacho": "watt meter, scale and tachometer"},
            "What you can measure with.", group="bench", default="watt"),
     number("bench.temperature", "air temperature", "K", ("°C", "°F"), (-10, 45), (5, 30), "In the room or yard.", group="bench", default=20),
+    number("bench.motor_lead", "motor leads while it was read", "m", ("mm", "in"), (20, 3000), (50, 500),
+           "From controller to motor, on the stand. Leave it empty when they were as bought: page 01 adds what you lengthen later.", group="bench"),
     RowTable("bench.points", "bench points", "Readings at full throttle, or with the propeller off. The propeller pulls away from the stand, the model is held.", (
         choice("bench.points.side", "side", _SIDE, "Which motor."),
         choice("bench.points.propeller", "propeller", {"on": "on", "off": "off"}, "Off for the readings without load.", default="on"),

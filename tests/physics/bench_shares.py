@@ -1,0 +1,155 @@
+"""Measured bench rows against the bands the pages show: the share of rows inside the 90 % band, set by set, and the errors after one reading.
+
+    python tests/physics/bench_shares.py [ROWS.csv]
+
+Without a file the rows of data/motor/bench_points are taken; a file has the heads set, motor, kv, resistance, mass, diameter, pitch, blades, style,
+duty, voltage, current, thrust, speed (rpm/V, ohm, g, inch, share, V, A, gf, rpm), empty where not known. Three questions:
+
+propeller      the thrust at the measured speed, from diameter, pitch, blades and style alone
+label          speed, current and thrust at full throttle from what a label says: Kv and the catalogue's resistance, or Kv and grams where only these are known
+one reading    speed, current and thrust at full throttle once one other full-throttle reading of the motor is known: root mean square errors
+"""
+
+import csv
+import sys
+from collections import defaultdict
+from functools import cache
+
+import numpy as np
+
+from twinkit import tables
+from twinkit.constants import STANDARD_GRAVITY
+from twinkit.physics import motor
+from twinkit.physics.drivetrain import Side, solve_side
+from twinkit.physics.propeller import Bands, SectionModel, Style, model_band
+from twinkit.physics.propeller_table import loads, propeller_table
+
+INCH, RPM, GRAM_FORCE, DENSITY = 0.0254, 2.0 * np.pi / 60.0, STANDARD_GRAVITY * 1e-3, 1.225
+NINE_IN_TEN = 1.645
+VARIANTS, SEED = 4000, 3
+QUANTITIES = ("speed", "current", "thrust")
+DEFAULTS, ASSUMED = tables.values("motor/defaults"), tables.values("power/assumptions")
+BANDS = Bands.from_columns(tables.read("propeller/bands").columns, tables.values("propeller/band_limits"))
+# Grams of the motors, which the sets do not print: what motors turning such propellers weigh. Common practice, no source.
+GRAMS = {"motor_propeller_testing": 30.0, "esc_test": 55.0, "ctu_mrs": 80.0}
+
+
+def own_rows():
+    """The rows of the package's own table, SI."""
+    columns = tables.read("motor/bench_points").columns
+    rows = [dict(zip(columns, values)) for values in zip(*columns.values())]
+    return [row | {"style": "electric", "mass": GRAMS.get(row["set"], np.nan) * 1e-3} for row in rows]
+
+
+def rows_of(path):
+    """The rows of a file, SI."""
+    factors = {"kv": RPM, "resistance": 1.0, "mass": 1e-3, "diameter": INCH, "pitch": INCH, "blades": 1.0, "duty": 1.0, "voltage": 1.0, "current": 1.0,
+               "thrust": GRAM_FORCE, "speed": RPM}
+    with open(path, newline="", encoding="utf-8-sig") as file:
+        return [{"set": row["set"], "motor": row["motor"], "style": row.get("style") or "electric"}
+                | {name: float(row[name]) * factor if row.get(name) else np.nan for name, factor in factors.items()} for row in csv.DictReader(file)]
+
+
+@cache
+def chart(diameter, pitch, blades, style):
+    shape = Style.from_columns(style, tables.read("propeller/styles").columns, tables.read("propeller/chords").columns)
+    return propeller_table(diameter, pitch, blades, shape, SectionModel(**tables.values("propeller/section")), DENSITY, 1.81e-5)
+
+
+def shape_of(row):
+    return round(row["diameter"], 6), round(row["pitch"], 6), int(row["blades"]), row["style"]
+
+
+def band_of(row, state="static"):
+    diameter, pitch, blades, style = shape_of(row)
+    return model_band(style, state, "none", blades, diameter, pitch, row["speed"] / (2.0 * np.pi), BANDS)
+
+
+def by_set(rows):
+    found = defaultdict(list)
+    for row in rows:
+        if np.isfinite(row["speed"]):
+            found[row["set"]].append(row)
+    return found
+
+
+def propeller_share(rows):
+    """Rows, share of them inside the 90 % band, mean error and root mean square error of the model's thrust at the measured speed."""
+    off = np.array([float(loads(chart(*shape_of(row)), row["speed"] / (2.0 * np.pi), 0.0, DENSITY).thrust) / row["thrust"] for row in rows])
+    band = np.array([float(band_of(row).ct) for row in rows])
+    return len(rows), float((np.abs(np.log(off)) < NINE_IN_TEN * band).mean()), float(off.mean() - 1.0), float(np.sqrt(np.mean((off - 1.0) ** 2)))
+
+
+def label_shares(rows):
+    """Full-throttle rows and the share of them inside the 90 % band, by quantity, from the label alone; sampled as page 01 samples."""
+    rows = [row for row in rows if row["duty"] == 1.0 and (np.isfinite(row["resistance"]) or np.isfinite(row["mass"]))]
+    inside = {name: [] for name in QUANTITIES}
+    for row in rows:
+        rng = np.random.default_rng(SEED)
+
+        def three(name, rng=rng):
+            return rng.triangular(DEFAULTS[f"{name}_low"], DEFAULTS[name], DEFAULTS[f"{name}_high"], VARIANTS)
+
+        kv = row["kv"] * three("kv_share")
+        label = row["resistance"] if np.isfinite(row["resistance"]) else motor.resistance_estimate(row["kv"], row["mass"], three("resistance_constant"))
+        grams = row["mass"] if np.isfinite(row["mass"]) else 0.1
+        idle = motor.no_load_estimate(grams, DEFAULTS["no_load_per_mass"]) * rng.uniform(1.0 - ASSUMED["no_load_band"], 1.0 + ASSUMED["no_load_band"], VARIANTS)
+        first, second = rng.standard_normal((2, VARIANTS))
+        together, band = ASSUMED["ct_cp_correlation"], band_of(row)
+        side = Side(kv, label * three("running_factor"), idle, 0.0, chart(*shape_of(row)), thrust_factor=np.exp(band.ct * first),
+                    torque_factor=np.exp(band.cp * (together * first + np.sqrt(1.0 - together**2) * second)))
+        drive = solve_side(side, row["voltage"], 0.0, 0.0, 0.0, DENSITY)
+        for name, values in (("speed", drive.omega), ("current", drive.motor_current), ("thrust", drive.thrust)):
+            low, high = np.percentile(values, (5.0, 95.0))
+            inside[name].append(low < row[name] < high)
+    return len(rows), {name: float(np.mean(found)) if found else np.nan for name, found in inside.items()}
+
+
+def one_reading_errors(rows, other_propeller):
+    """Pairs of full-throttle rows of one motor, and the root mean square errors by quantity of the second, predicted from the first.
+
+    The running resistance is that of the first reading, with the default share of the label's Kv. The same propeller, turned at 1.2 to 1.5 times the
+    volts, also keeps the factors on its loads; of another one, at volts within 5 %, only diameter, pitch and blades are known.
+    """
+    errors, motors = [], defaultdict(list)
+    for row in rows:
+        if row["duty"] == 1.0:
+            motors[row["motor"]].append(row)
+    for own in motors.values():
+        for number, first in enumerate(own):
+            for other, second in enumerate(own):
+                share = second["voltage"] / first["voltage"]
+                same = number // 2 == other // 2 and shape_of(first) == shape_of(second)      # the sets read every propeller at two voltages, one after the other
+                if number != other and (0.95 < share < 1.05 and not same if other_propeller else same and 1.2 <= share <= 1.5):
+                    errors.append(_errors(first, second, other_propeller))
+    return len(errors), dict(zip(QUANTITIES, np.sqrt(np.mean(np.square(errors), axis=0)))) if errors else {}
+
+
+def _errors(first, second, other_propeller, idle=0.5):
+    kv = first["kv"] * DEFAULTS["kv_share"]
+    ohms = motor.running_resistance(first["voltage"], first["current"], first["speed"], kv)
+    air = loads(chart(*shape_of(first)), first["speed"] / (2.0 * np.pi), 0.0, DENSITY)
+    factors = {} if other_propeller else {"thrust_factor": first["thrust"] / air.thrust, "torque_factor": (first["current"] - idle) / kv / air.torque}
+    drive = solve_side(Side(kv, ohms, idle, 0.0, chart(*shape_of(second)), **factors), second["voltage"], 0.0, 0.0, 0.0, DENSITY)
+    return [float(found) / second[name] - 1.0 for found, name in ((drive.omega, "speed"), (drive.motor_current, "current"), (drive.thrust, "thrust"))]
+
+
+def report(rows):
+    """The three answers as lines of text."""
+    lines = []
+    for name, own in by_set(rows).items():
+        lines.append(name)
+        count, share, mean, rms = propeller_share(own)
+        lines.append(f"  propeller: thrust at the measured speed inside its 90 % band for {100 * share:.0f} % of {count} rows (mean error {100 * mean:+.0f} %, rms {100 * rms:.0f} %)")
+        count, shares = label_shares(own)
+        if count:
+            lines.append(f"  label: inside the 90 % band for {', '.join(f'{what} {100 * share:.0f} %' for what, share in shares.items())} of {count} full-throttle rows")
+        for words, other in (("same propeller, 1.2 to 1.5 times the volts", False), ("another propeller, same volts", True)):
+            count, errors = one_reading_errors(own, other)
+            if count:
+                lines.append(f"  one reading, {words}: rms {', '.join(f'{what} {100 * error:.1f} %' for what, error in errors.items())} over {count} pairs")
+    return lines
+
+
+if __name__ == "__main__":
+    print("\n".join(report(rows_of(sys.argv[1]) if len(sys.argv) > 1 else own_rows())))

@@ -1,0 +1,52 @@
+"""Variants of both drives as far off as such parts usually are: alike parts err together, every unit has its own spread besides."""
+
+import numpy as np
+
+from twinkit import tables
+from twinkit.design.drive_parts import SHAPE, moved, propeller_band, sigmas
+
+SEED = 1903              # fixed, so that a picture does not change by itself
+
+
+def same(one, other, *names):
+    """Whether two parts agree in these fields."""
+    return all(getattr(one, name) == getattr(other, name) for name in names)
+
+
+def alike_propellers(left, right):
+    return same(left, right, *SHAPE, "propeller_measured")
+
+
+def alike_motors(left, right):
+    return same(left, right, "kv_label", "motor_mass", "catalogue_resistance", "kv_from", "resistance_from")
+
+
+def chances(left, right, shared, count, seed=SEED):
+    """Standard normal chances of both sides by name of the error, count of each; every pair is used twice, sides exchanged, so that alike sides get alike bands."""
+    rng = np.random.default_rng(seed)
+    chance = {side.side: _own(rng, count // 2) for side in (left, right)}
+    alike_packs = shared or (same(left.pack, right.pack, "capacity", "c_rating", "measured") and not left.pack.measured)
+    for together, names in ((alike_propellers(left, right), ("ct", "cp")), (alike_motors(left, right), ("kv", "resistance", "no_load", "cooling")), (alike_packs, ("supply",))):
+        if together:
+            chance["right"].update({name: chance["left"][name] for name in names})
+    return {side: {name: np.concatenate([own[name], chance[other][name]]) for name in own} for (side, own), other in zip(chance.items(), ("right", "left"))}
+
+
+def _own(rng, count):
+    """Chances of one side: CT and CP going together, the rest by themselves."""
+    correlation = tables.values("power/assumptions")["ct_cp_correlation"]
+    free = {name: rng.standard_normal(count) for name in ("ct", "cp", "kv", "resistance", "supply", "no_load", "unit", "cooling")}
+    free["cp"] = correlation * free["ct"] + np.sqrt(1.0 - correlation**2) * free["cp"]
+    return free
+
+
+def varied(side, chance, flying, unit):
+    """The variants of a side. flying: 0 standing to 1 in cruise, over which the propeller's band widens; variants along the first axis, flying along the last."""
+    static, flight = (propeller_band(side, state, 0.0) for state in ("static", "flight"))
+    own, flying = sigmas(side, "static"), np.asarray(flying, dtype=float)
+    over = (..., None) if flying.ndim else ...
+    factors = {name: np.exp(chance[name][over] * (getattr(static, name) * (1.0 - flying) + getattr(flight, name) * flying)) for name in ("ct", "cp")}
+    factors |= {name: np.exp(chance[name][over] * own[name]) for name in ("kv", "resistance", "supply", "no_load")}
+    if side.kv_from == "label":
+        factors["kv"] = factors["kv"] * (1.0 + unit * chance["unit"][over])
+    return moved(side, factors)

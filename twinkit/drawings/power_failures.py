@@ -1,0 +1,94 @@
+"""Tables of page 01 on failures and layouts."""
+
+from twinkit import units
+from twinkit.circuit.faults import NOTES
+from twinkit.design.base import said_all
+from twinkit.drawings.base import Sheet
+
+LEFT_OVER = {"radio lost": "radio lost", "no motor": "radio only", "left only": "left only", "right only": "right only", "both": "both sides"}
+HANGS_ON = {     # kind of failure -> what everything hangs on when it is a single point
+    "pack dead": "the {} pack", "cell shorted": "every cell of the {} pack", "controller dead": "the {} controller", "bridge dead": "the {} controller",
+    "voltage cut": "the {} controller", "bridge shorted": "the bridge of the {} controller", "power negative open": "the battery negative of the {} controller",
+    "supply dead": "the regulator that feeds the receiver", "supply high": "the regulator that feeds the receiver", "diode open": "the {} diode",
+    "receiver dead": "the receiver", "motor dead": "the {} motor", "propeller lost": "the {} propeller", "phase open": "the {} motor's wires",
+    "signal open": "the {} throttle plug with its wires", "servo ground open": "the {} throttle plug with its wires", "servo red open": "the {} throttle plug with its wires",
+    "servo plug out": "the {} throttle plug with its wires", "trunk out": "the trunk of the Y-lead", "supply plug out": "the plug of the receiver's supply",
+}
+MOST_PAIRS = 12
+GRAVITY = ("radio lost", "no motor", "left only", "right only", "both")
+
+
+def _say(results):
+    system = results.record.value("start.units")
+    return lambda value, kind, significant=3: units.say(value, kind, system, significant)
+
+
+def failures_sheet(results):
+    """Every single failure of the layout as wired, worst first, and the single points of total loss in one sentence."""
+    facts = results.layout
+    if facts.missing or not facts.buildable:
+        return Sheet("Single failures of your layout", ("number", "value"),
+                     (("not yet known", said_all(facts.missing)) if facts.missing else ("cannot be built", facts.why_not),))
+    ranked = sorted(facts.failure_rows, key=lambda row: GRAVITY.index(row[1].result))
+    rows = tuple((words[0].upper() + words[1:], LEFT_OVER[outcome.result], " ".join(NOTES[note] for note in outcome.notes) or "—") for words, outcome in ranked)
+    return Sheet(f"Single failures of your layout: {facts.layout.words()}", ("what fails", "what is left", "besides"), rows, note=total_loss(results))
+
+
+def total_loss(results):
+    """The sentence that names the single points of total loss."""
+    points = results.layout.single_points
+    if not points:
+        return "No single failure loses everything."
+    parts = dict.fromkeys(HANGS_ON[p.failure.kind].format(p.failure.side).replace("the centre ", "the ") for p in points)
+    return f"Everything hangs on {', '.join(parts)}: {len(points)} of {len(results.layout.failures)} single failures lose the radio or both motors."
+
+
+def pairs_sheet(results):
+    """Every pair of failures: how many leave what, and which lose the radio although neither does alone."""
+    from twinkit.circuit.faults import pairs
+
+    facts = results.layout
+    if facts.missing or not facts.buildable:
+        return failures_sheet(results)
+    alone = {failure: outcome.result for failure, outcome in facts.failures}
+    found = list(pairs(facts.wiring))
+    left = {result: sum(outcome.result == result for *_, outcome in found) for result in GRAVITY}
+    fresh = [(one, two, outcome) for one, two, outcome in found if outcome.result == "radio lost" and "radio lost" not in (alone[one], alone[two])]
+    rows = [("all pairs", LEFT_OVER[result], str(count)) for result, count in left.items()]
+    rows += [(f"{one.words} and {two.words}", "radio lost", " ".join(NOTES[n] for n in outcome.notes) or "—") for one, two, outcome in fresh[:MOST_PAIRS]]
+    more = f" {len(fresh) - MOST_PAIRS} more of these are not shown." if len(fresh) > MOST_PAIRS else ""
+    return Sheet(f"Pairs of failures: {len(found)}", ("what fails", "what is left", "how many, or besides"), tuple(rows),
+                 note=f"{len(fresh)} pairs lose the radio although neither failure does so alone." + more)
+
+
+def layouts_sheet(results):
+    """The chosen layout beside those that differ in one decision."""
+    found, say = results.layouts, _say(results)
+    if not found.known:
+        return Sheet("Layouts beside yours", ("number", "value"), (("not yet known", said_all(found.missing)),))
+    carried = lambda pair: "not known" if pair is None else f"{say(pair[0], 'current')} of {say(pair[1], 'current')}"  # noqa: E731
+    maybe = lambda value, kind, digits=3: "—" if value is None else say(value, kind, digits)  # noqa: E731
+    rows = tuple((r.words[0].upper() + r.words[1:], f"{r.counted.radio_lost} / {r.counted.no_motor} / {r.counted.one_motor}", maybe(r.thrust, "thrust"), maybe(r.time, "time", 2),
+                  _more(r, say), carried(r.pack), carried(r.controller), f"{r.counted.plugs} + {r.counted.power_joints}", _besides(r)) for r in found.rows)
+    note = ("Failures are counted from the wiring as it is meant, without what was entered on page 02. Currents on full packs: of the share of C you trust, and of the controller's "
+            "rating. Time: the cruise of your first guess held until the first pack is at its end; page 04 flies launch and climb too. Power joints are ends of pack and motor wires. "
+            "Parts you have not weighed are taken as such parts weigh.")
+    if found.why_not:
+        note = f"Yours cannot be built: {found.why_not} " + note
+    return Sheet("Layouts beside yours", ("layout", "radio lost / both stop / one stops", "both pull", "cruise held", "mass", "pack current", "controller current", "plugs + power joints",
+                                          "besides"), rows, note=note)
+
+
+def _more(row, say):
+    """Mass of a layout over yours."""
+    if abs(row.more_mass) < 5e-4:
+        return "yours" if row.chosen else "the same"
+    return f"{'+' if row.more_mass > 0.0 else '−'}{say(abs(row.more_mass), 'mass', 2 if abs(row.more_mass) > 0.0095 else 1)}"
+
+
+def _besides(row):
+    """What else a layout needs or overloads."""
+    over = [f"overloads the {what}" for what, pair in (("pack", row.pack), ("controller", row.controller)) if pair is not None and pair[0] > pair[1]]
+    never = ["two motors cannot be timed by one controller"] if row.one_controller else []
+    words = ", ".join([*never, *over, *(f"buy {thing}" for thing in row.to_buy)])
+    return words[0].upper() + words[1:] if words else "—"
