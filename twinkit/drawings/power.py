@@ -9,7 +9,7 @@ from twinkit.drawings.power_layouts import AllLayouts, DischargePicture, LayoutB
 from twinkit.drawings.power_tables import SHEETS, _pull, _rpm, _say, numbers  # noqa: F401  (the page asks this module for all three)
 
 SOURCES = ("modelica_dcpm", "erickson_maksimovic", "twinkit_bench_comparison", "drive_trade", "twinkit_propeller_fit", "uiuc_propeller_db", "glauert_airscrew",
-           "pybamm_parameter_sets", "twinkit_pack_rule", "ecker2015", "wiring_trade")
+           "pybamm_parameter_sets", "twinkit_pack_rule", "ecker2015", "churchill_bernstein", "incropera_example", "wiring_trade")
 SIDES = ("left", "right")
 ROOM_ABOVE = 1.45        # torque axis over the greatest torque
 ROOM_BELOW = 0.16        # part of the thrust axis below zero

@@ -214,7 +214,8 @@ def _means(state, warm, found, say):
     shortest = min(w.time for w in warm)
     if not np.isfinite(shortest):
         return "It may go on as long as the pack lasts."
-    return f"{'On the stand' if state.name == 'standing' else 'Like this'} hold it for {say(0.5 * shortest, 'seconds', 2)} at most, half of that time, and let it cool."
+    where = "On the stand hold" if state.name == "standing" else "Hold"
+    return f"{where} it for half of that, {say(0.5 * shortest, 'seconds', 2)}, then let it cool."
 
 
 def _lasts(warm, say):
