@@ -60,7 +60,7 @@ def sure(g, air, power, carried):
     found = variants(power, air.temperature, masses, limits | {"thrust": ratio}, carried.mass, VARIANTS)
     held = []
     for code, (words, kind, value, bound, at_least) in found.values.items():
-        low, middle, high = (float(x) for x in np.nanpercentile(value, (5.0, 50.0, 95.0)))
+        low, middle, high = (float(x) for x in np.nanpercentile(value, (5.0, 50.0, 95.0), method="nearest"))
         keeps = float(np.mean(value >= bound if at_least else value <= bound))
         held.append(Held(code, words, kind, keeps, low, middle, high, float(bound), at_least))
     return Sure(held=tuple(sorted(held, key=lambda h: h.keeps)), count=VARIANTS, **g.marks())
