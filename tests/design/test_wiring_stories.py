@@ -35,11 +35,18 @@ def test_story_1_throttle_cut_stopped_the_left_the_right_motor_cut_a_hand():
 
 @pytest.mark.identity
 def test_story_2_rudder_moved_at_idle_one_propeller_spun():
-    changes = {"wiring.mix": "used", "wiring.mix_zero": "3 %"}
-    found = stopped("R27", changes)
-    assert found.sentence == "The mix of rudder stick and throttles does nothing up to 3.0 % above idle; you want 10 % at least." and mended(found, changes)
-    assert finding("R27", build(changes={"wiring.mix": "used"})).verdict == "cannot tell", "nobody has looked"
-    assert finding("R27", build(changes={"wiring.mix": "used", "wiring.mix_zero": "10 %"})).verdict == "good"
+    """The finding stands on page 06, where the mix is set; the transmitter sheet of page 02 shows it, and what nobody has said."""
+    def row(changes):
+        sheet = SHEETS["transmitter"](build(changes=changes))
+        return next((cells[2], mark) for cells, mark in zip(sheet.rows, sheet.marks) if cells[0] == "rudder stick to the throttles")
+
+    awake = {"rudder.mix": "thrust", "rudder.mix_from": "8 %", "rudder.idle": "5 %"}
+    assert finding("Y08", build(changes=awake)).verdict == "stop"
+    assert row(awake) == ("asleep up to 3.0 % above idle", "stop")
+    assert row({"rudder.mix": "thrust", "rudder.mix_from": "15 %", "rudder.idle": "5 %"}) == ("asleep up to 10 % above idle", "good")
+    assert row({"rudder.mix": "thrust", "rudder.mix_from": None}) == ("cannot tell", "cannot tell"), "nobody has looked"
+    assert row({"rudder.mix": None}) == ("cannot tell", "cannot tell"), "nobody has said"
+    assert row({"rudder.mix": "none"}) == ("not mixed", "good")
 
 
 @pytest.mark.identity
@@ -136,9 +143,9 @@ def test_story_25_motor_screw_shorted_a_winding():
 @pytest.mark.identity
 def test_story_27_carbon_spar_beside_the_antenna():
     changes = {"wiring.antenna_carbon": "4 mm"}
-    found = stopped("R29", changes)
+    found = stopped("R27", changes)
     assert mended(found, changes)
-    walked = finding("R29", build(changes={**changes, "bench.range_half": "passed", "bench.range_full": "passed"}))
+    walked = finding("R27", build(changes={**changes, "bench.range_half": "passed", "bench.range_full": "passed"}))
     assert walked.verdict == "look again", "a range check passed with both motors at half and full makes it less than a stop, not good"
 
 

@@ -111,31 +111,8 @@ class Channels(OfTheRadio):
         return self.say("good", f"{capital(said)}.", results=results)
 
 
-class ThrustMix(OfTheRadio):
-    code = "R27"
-    title = "Thrust steering is asleep at idle"
-    why = "With the mix awake at idle a touch of rudder on the ground spins one propeller, at whoever stands before it."
-    limit = "limits.mix_zero"
-    examples = {"good": {}, "not": {"wiring.mix": "used", "wiring.mix_zero": "0 %"}, "cannot tell": {"wiring.mix": None}}
-
-    def look(self, results):
-        radio, bound = results.radio, self.bound(results)
-        if radio.mix is None:
-            return self.say("cannot tell", "Nobody has said whether the rudder stick is mixed to the throttles.", results=results)
-        if radio.mix == "not_used":
-            return self.say("good", "The rudder stick moves no throttle.", results=results)
-        advice = Advice(f"Propellers off: let the mix begin {units.say(bound, 'share', significant=2)} above idle (a curve point or a throttle condition), full rudder both ways at idle, and watch both motors stand.",
-                        {"wiring.mix_zero": bound})
-        if radio.mix_zero is None:
-            return self.say("cannot tell", "Nobody has looked how far above idle the mix of rudder stick and throttles stays asleep.", results=results, advice=advice)
-        words = f"The mix of rudder stick and throttles does nothing up to {units.say(radio.mix_zero, 'share', significant=2)} above idle; you want {units.say(bound, 'share', significant=2)} at least."
-        if radio.mix_zero >= bound - 1e-9:
-            return self.say("good", words, radio.mix_zero, bound, results=results)
-        return self.say("stop", words, radio.mix_zero, bound, advice, results)
-
-
 class AntennaClear(OfTheRadio):
-    code = "R29"
+    code = "R27"
     title = "Antenna clear of carbon and power leads"
     why = "Carbon shades the antenna and power leads disturb it, most at full throttle, when the aeroplane is far away."
     limit = "limits.antenna_clear"

@@ -141,12 +141,12 @@ class CommonThrottle(OfTheWiring):
     code = "R15"
     title = "What a Y-lead takes away"
     why = "With a Y-lead both controllers get the same pulse: no trim of one side, no thrust steering, no throttle curve on the stronger side."
-    examples = {"good": {}, "not": {"power.throttle": "y_lead", "wiring.mix": "used"}, "cannot tell": {"power.left.cells": None}}
+    examples = {"good": {}, "not": {"power.throttle": "y_lead", "rudder.mix": "thrust"}, "cannot tell": {"power.left.cells": None}}
 
     def judge(self, results, layout):
         if not layout.facts.shared_throttle:
             return self.say("good", "Each side has a throttle of its own and can be trimmed against the other." if layout.layout.controllers == "two" else "There is one controller.", results=results)
-        wanted = [words for path, value, words in (("wiring.mix", "used", "the mix of rudder stick and throttles"), ("rudder.curve", "five_points", "the throttle curve on the stronger side"))
+        wanted = [words for path, value, words in (("rudder.mix", "thrust", "the mix of rudder stick and throttles"), ("rudder.curve", "five_points", "the throttle curve on the stronger side"))
                   if results.record.value(path) == value]
         words = "Both controllers hang on one output: the sides cannot be trimmed against each other"
         if not wanted:

@@ -73,14 +73,16 @@ class Channel:
 class Radio(Result):
     """The transmitter as seen. throttles: the outputs that drive a throttle in this layout. channels: what was entered.
 
-    mix: "used", "not_used" or None; mix_zero: throttle below which it does nothing [1]. antenna: where it lies; antenna_carbon, antenna_power: how far from these [m].
+    mix: whether the rudder stick is mixed to the throttles, None where nobody has said; mix_asleep: throttle above idle up to which it does nothing [1], mix_wanted: at least so much
+    (entries of page 06). antenna: where it lies; antenna_carbon, antenna_power: how far from these [m].
     range_tried: whether the range check was passed with both motors at half and full (page 07).
     """
 
     throttles: tuple
     channels: tuple
-    mix: str
-    mix_zero: float
+    mix: bool
+    mix_asleep: float
+    mix_wanted: float
     antenna: str
     antenna_carbon: float
     antenna_power: float
@@ -94,14 +96,17 @@ class Radio(Result):
 def radio(g, layout):
     """The transmitter and the antenna as the builder has seen them."""
     g.use(layout)
-    seen = {name: g.maybe(f"wiring.{name}") for name in ("mix", "mix_zero", "antenna", "antenna_carbon", "antenna_power")}
+    seen = {name: g.maybe(f"wiring.{name}") for name in ("antenna", "antenna_carbon", "antenna_power")}
+    mixed, begins, idle, wanted = g("rudder.mix"), g.maybe("rudder.mix_from"), g("rudder.idle"), g("limits.mix_above_idle")
+    mix = mixed == "thrust" if mixed == "thrust" or g.record.written("rudder.mix") else None
     rows = g.rows("wiring.channels")
     tried = [g(f"bench.range_{name}") for name in ("half", "full")]
     if not g.complete:
         return Radio.unknown(g)
     throttles = ("left_throttle", "right_throttle") if layout.layout.throttle == "two_channels" else ("throttle",)
     channels = tuple(Channel(None if row["channel"] is None else int(row["channel"]), row["drives"], row["direction"], row["note"] or "") for row in rows)
-    return Radio(throttles=throttles, channels=channels, antenna=seen.pop("antenna") or "", **seen, range_tried=tried == ["passed", "passed"], **g.marks())
+    return Radio(throttles=throttles, channels=channels, antenna=seen.pop("antenna") or "", **seen, mix=mix,
+                 mix_asleep=None if begins is None else begins - idle, mix_wanted=wanted, range_tried=tried == ["passed", "passed"], **g.marks())
 
 
 @dataclass(frozen=True)

@@ -94,9 +94,10 @@ def transmitter_sheet(results):
         if one.drives not in radio.throttles:
             rows.append((OUTPUTS.get(one.drives, UNSEEN), _seen(one.channel), _seen(one.direction), "", "", one.note))
             marks.append("cannot tell" if UNSEEN in "".join(rows[-1]) else "")
-    asleep = UNSEEN if radio.mix_zero is None else f"asleep up to {units.say(radio.mix_zero, 'share', significant=2)} above idle"
-    rows.append(("rudder stick to the throttles", "", {"used": asleep, "not_used": "not used", None: UNSEEN}[radio.mix], "", "", "must sleep up to idle and a little more: finding R27"))
-    marks.append("cannot tell" if UNSEEN in rows[-1] else "")
+    say = lambda share: units.say(share, "share", significant=2)  # noqa: E731
+    asleep = UNSEEN if radio.mix_asleep is None else f"asleep up to {say(radio.mix_asleep)} above idle"
+    rows.append(("rudder stick to the throttles", "", {True: asleep, False: "not mixed", None: UNSEEN}[radio.mix], "", "", f"asleep up to {say(radio.mix_wanted)} above idle at least; set on page 06"))
+    marks.append("cannot tell" if UNSEEN in rows[-1] else "stop" if radio.mix and radio.mix_asleep < radio.mix_wanted - 1e-9 else "good")
     return Sheet("Transmitter sheet", columns, tuple(rows), tuple(marks), note="As the transmitter shows it, propellers off. Surfaces are read aloud on page 07.")
 
 

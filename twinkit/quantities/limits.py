@@ -37,7 +37,6 @@ ENTRIES = (
     _limit("limits.regulator_thermal", "regulator heat path", "K/W", "K/W", (5, 200), (25, 60), "Junction to moving air.", default=35),
     _limit("limits.regulator_air", "air around the regulator", "K", ("°C", "°F"), (0, 80), (30, 50), "Inside the nacelle or fuselage.", default=40),
     _limit("limits.regulator_burst", "regulator current for a second over its rating", "1", "%", (50, 300), (100, 200), "With the two largest servos stalled.", default=150),
-    _limit("limits.mix_zero", "mix of rudder and throttles is zero up to", "1", "%", (0, 50), (5, 20), "Throttle above idle, at least.", default=10),
     _limit("limits.antenna_clear", "antenna clear of carbon and power leads", "m", ("mm", "in"), (5, 500), (20, 60), "At least.", default=30),
     _limit("limits.lead_drop", "drop in the leads of one side", "1", "%", (0.1, 20), (1, 3), "Share of the pack volts.", default=2),
     _limit("limits.wire_current", "current over what the wire table allows", "1", "%", (20, 300), (60, 100), "At full throttle, wire alone in air. Tables differ by half.", default=100),
