@@ -227,7 +227,7 @@ def test_the_wanted_cg_without_page_05_is_what_the_trade_flies():
 PINNED = {
     "W01": ("good", "By the list it balances 51 mm behind the leading edge (± 10 mm); wanted is 39 to 58 mm. The spread reaches past the rear end: balance it before it flies.",
             None),
-    "W02": ("good", "For the wanted balance both packs belong 58 mm ahead of the leading edge; they may sit from 190 mm ahead of it to 120 mm behind it.",
+    "W02": ("good", "For the wanted balance both packs belong 58 mm ahead of the leading edge; they may sit from 173 mm ahead of it to 120 mm behind it.",
             None),
     "W03": ("good", "The list comes to 1117 g (1064 to 1170 g), 1.6 % above what you aim at, 1100 g.",
             None),
