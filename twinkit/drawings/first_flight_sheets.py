@@ -67,14 +67,16 @@ def transmitter(results):
         return f"{say(travel[name].travel, 'length', 2)} each way at {RATES} rates: {say(0.7 * travel[name].travel, 'length', 2)}" if name in travel else "not on this aeroplane" if wing.known else _unknown(wing)
 
     curve = record.value("rudder.curve") == "five_points"
-    rows = [("name of the memory", record.value("start.name") or LINE, "not that of the old aeroplane")]
+    looked = {"not_looked": "not looked at yet", "own": "seen on the display", "other": "THE DISPLAY SHOWED ANOTHER ONE"}[record.value("bench.memory")]
+    rows = [("name of the memory", f"{record.value('start.name') or LINE}: {looked}", "not that of the old aeroplane")]
     rows += [(f"throttle, {side}", f"full stick gives {ends[side]} of the throttle", "a channel of its own") for side in ends] if two else [("throttle", "one channel, Y-lead", "both sides get the same")]
     rows += [("throttle curve", "the five points of page 06 on the stronger side" if curve else "none", "with the curve both end points stay at 100 %"),
              ("ailerons", throw("ailerons"), "stick right: right one up, left one down"), ("elevator", throw("elevator"), "stick back: up"),
              ("rudder", throw("rudder"), "stick right: trailing edge right"),
              ("rates and expo", f"{RATES} and {EXPO} for the first flight", "full rates on a switch"),
              ("rudder to thrust", STEERED[results.trials.steering] if results.trials.known else LINE, "right rudder speeds up the left motor; zero with the throttle closed"),
-             ("throttle cut", LINE, "the switch, and which way; closes both"), ("failsafe", LINE, "both throttles closed; surfaces as you chose"),
+             ("throttle cut", record.value("bench.cut_is") or LINE, "the switch, and which way; closes both"),
+             ("failsafe", record.value("bench.failsafe_is") or LINE, "both throttles closed; surfaces as you chose"),
              ("timer", _time(results.flight.timer_first) if results.flight.timer_first else _unknown(results.flight), "starts with the throttle")]
     return Sheet("Transmitter sheet", ("what", "set to", "read aloud"), tuple(rows))
 
