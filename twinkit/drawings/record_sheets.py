@@ -170,7 +170,7 @@ def lasting(results):
     """All these sheets in the order they are printed: (heading, sheets)."""
     record = results.record
     return (
-        ("As designed, as built", [as_built(results), reasons(results)]),
+        ("Designed and built", [as_built(results), reasons(results)]),
         ("Wiring, controllers, transmitter", [wiring_built(results), controllers(results), first_flight_sheets.transmitter(results), *other_tables(results)]),
         ("Motors, propellers, bench", [motors(results), wiring.rotation_sheet(results), bench_points(results), bench_tables.SHEETS["fitted"](results)]),
         ("Packs, weights, places", [pack_list(results), rows_sheet(record, "bench.packs"), rows_sheet(record, "bench.weighings"),
