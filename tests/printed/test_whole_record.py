@@ -1,17 +1,13 @@
 """The record of the demo build from its real pages: it is small, it comes soon, it says the same each time, and a browser without network shows all of it."""
 
-import os
-import resource
 import subprocess
 
 import pytest
 from PIL import Image
 
-from browser import lab
 from twinkit import folder, printed
 from twinkit.printed import pdf, photos
 
-REQUIRED = os.environ.get("TWINKIT_REQUIRE_BROWSER") == "1"
 MEGABYTE = 1e6
 
 
@@ -27,6 +23,8 @@ def place(tmp_path):
 
 
 def processor_seconds(run):
+    import resource
+
     before = resource.getrusage(resource.RUSAGE_CHILDREN)
     run()
     after = resource.getrusage(resource.RUSAGE_CHILDREN)
@@ -39,33 +37,28 @@ def without_date(path):
     return [line for line in lines if b"<th>Printed</th>" not in line]
 
 
-def look(path):
-    """The record in a browser that is offline: (requests to anything but the file, pictures, pictures not shown)."""
-    with lab.chromium() as browser:
-        context = browser.new_context(offline=True)
-        page = context.new_page()
-        asked = []
-        page.on("request", lambda request: asked.append(request.url))
-        page.goto(path.resolve().as_uri())
-        pictures = page.eval_on_selector_all("img", "images => images.map(i => i.complete && i.naturalWidth > 0 && i.getBoundingClientRect().width > 0)")
-        wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-        context.close()
+def look(chromium, path):
+    """The record in a browser that is offline: what was asked for, which pictures are shown, by how much it is too wide."""
+    context = chromium.new_context(offline=True)
+    page = context.new_page()
+    asked = []
+    page.on("request", lambda request: asked.append(request.url))
+    page.goto(path.resolve().as_uri())
+    pictures = page.eval_on_selector_all("img", "images => images.map(i => i.complete && i.naturalWidth > 0 && i.getBoundingClientRect().width > 0)")
+    wide = page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+    context.close()
     return [url for url in asked if not url.startswith("data:")], pictures, wide
 
 
-def assert_shown(file, least):
-    asked, pictures, wide = look(file)
+def assert_shown(chromium, file, least):
+    asked, pictures, wide = look(chromium, file)
     assert asked == [file.resolve().as_uri()], "the file itself and nothing else"
     assert len(pictures) >= least and all(pictures)
     assert wide <= 0, "nothing hangs over the edge"
 
 
 @pytest.mark.browser
-def test_two_real_pages_say_the_same_twice_and_show_offline(place, monkeypatch):
-    if lab.CHROMIUM is None:
-        if REQUIRED:
-            pytest.fail("no Chromium was found and this run demands the browser test")
-        pytest.skip("no Chromium on this machine: install Debian's package chromium to run the browser test")
+def test_two_real_pages_say_the_same_twice_and_show_offline(chromium, place, monkeypatch):
     pages = folder.shipped_pages()
     monkeypatch.setattr(folder, "shipped_pages", lambda: [pages[0], pages[-1]])
     one, two = printed.print_record(place), printed.print_record(place, place / "again.html")
@@ -76,12 +69,12 @@ def test_two_real_pages_say_the_same_twice_and_show_offline(place, monkeypatch):
                     "Marks, places and what it is made of", "Flight log", "Repairs", "Inspections", "Signatures", "All findings", "Assumed, never measured or chosen", "Pictures", "Versions",
                     "The record itself (build.toml)"):
         assert text.count(f">{heading}<") >= 1, heading
-    assert_shown(one, 7)
+    assert_shown(chromium, one, 7)
 
 
 @pytest.mark.long
 @pytest.mark.browser
-def test_the_whole_record(place):
+def test_the_whole_record(chromium, place):
     files = [place / "one.html", place / "two.html"]
     took = [processor_seconds(lambda file=file: printed.print_record(place, file)) for file in files]
     assert without_date(files[0]) == without_date(files[1])
@@ -89,7 +82,7 @@ def test_the_whole_record(place):
     text = files[0].read_text(encoding="utf-8")
     assert "could not be" not in text
     assert files[0].stat().st_size - sum(len(p.data) for p in photos.photos(place)) <= 8 * MEGABYTE
-    assert_shown(files[0], 20)
+    assert_shown(chromium, files[0], 20)
     assert pdf.make_pdf(files[0], place / "one.pdf") == ""
     pages = subprocess.run(["pdftotext", "-layout", place / "one.pdf", "-"], capture_output=True, text=True, check=True).stdout.rstrip("\f\n").split("\f")
     assert all(f"page {number} of {len(pages)}" in page for number, page in enumerate(pages, 1))
