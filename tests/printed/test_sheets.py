@@ -156,10 +156,12 @@ def test_a_browser_that_fails_is_told(place, tmp_path, monkeypatch):
 @pytest.mark.browser
 @pytest.mark.skipif(pdf.browser() is None and not os.environ.get("TWINKIT_REQUIRE_BROWSER"), reason="no Chromium here")
 @pytest.mark.skipif(shutil.which("pdftotext") is None and not os.environ.get("TWINKIT_REQUIRE_BROWSER"), reason="no pdftotext here")
-def test_the_pdf_counts_its_pages(place):
-    file = print_sheets(place, card.FILE, card.card)
+@pytest.mark.parametrize(("name", "make", "pencil", "sheets"), [(card.FILE, card.card, False, 2), ("handout.html", evening.handout, True, 6), ("leader.html", evening.leader, False, 6)],
+                         ids=["card", "handout", "leader"])
+def test_a_sheet_is_one_sheet_and_counts_its_pages(name, make, pencil, sheets, place):
+    file = print_sheets(place, name, make, pencil=pencil)
     assert pdf.make_pdf(file, file.with_suffix(".pdf")) == ""
     pages = subprocess.run(["pdftotext", "-layout", file.with_suffix(".pdf"), "-"], capture_output=True, text=True, check=True).stdout.rstrip("\f\n").split("\f")
-    assert len(pages) == 2, "two sides of paper for the field"
+    assert len(pages) == sheets, "one sheet of paper for each"
     for number, text in enumerate(pages, 1):
         assert f"page {number} of {len(pages)}" in text and "Dunlin" in text

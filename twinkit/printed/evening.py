@@ -63,13 +63,14 @@ def _sheet(results, number):
     blocks = [Heading(f"Evening {number}: {evening['title']}", 1), Words(f"Page {_pages(evening)}. Aeroplane on the wall: {results.record.value('start.name') or 'not named yet'}."),
               Words("name ______________________   with ______________________   date ______________")]
     blocks += [Words(caution[name]["text"], caution[name]["title"]) for name in evening["cautions"]]
-    blocks += [Words(QUESTIONS[step], "The question.") for step in evening["pages"]]
+    blocks.append(Words(" ".join(QUESTIONS[step] for step in evening["pages"]), "The question."))
     blocks.append(Sheet("Guess first, before the page is opened", ("question", "your guess", "the page found"), tuple((question, ROOM, ROOM) for question, _, _ in _guesses(evening))))
     blocks += [Heading("In pairs", 3), *(Words(words, f"{k}.") for k, words in enumerate(evening["pairs"], 1))]
     blocks.append(Sheet("What you measured", ("what", "number and unit", "with what"), tuple((what, ROOM, ROOM) for what in evening["measure"])))
+    lines = 2 if len(evening["pages"]) == 1 else 1  # one sheet a head, also with two pages an evening
     for question, _ in _exercises(evening):
         blocks += [Words(question, "For the evening."), Ruled(2)]
-    return [*blocks, Words("We decided, because:"), Ruled(2), Words(evening["shopping"], "Until next time.")]
+    return [*blocks, Words("We decided, because:"), Ruled(lines), Words(evening["shopping"], "Until next time.")]
 
 
 def _leader(results, number):

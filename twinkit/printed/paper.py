@@ -21,7 +21,7 @@ img{max-width:100%;height:auto}.output img{max-width:150mm}pre{white-space:pre-w
 .tk-page{font-size:inherit!important;line-height:inherit!important;max-width:none!important}.tk-sheet{overflow:visible!important}
 table.tk-table{font-size:.88em!important;margin:.2em 0!important}table.tk-table th,table.tk-table td{padding:.1em .45em!important}
 .tk-entries{columns:2;column-gap:7mm;list-style:none;padding:0;font-size:.92em}.tk-entries li{break-inside:avoid;border-bottom:1px solid #ccc}
-.ruled{border-bottom:1px solid #444;height:7.5mm;break-before:avoid}.pencil table{width:100%}.pencil td{height:6.4mm;vertical-align:middle}.pencil td.wide{min-width:30mm}
+.ruled{border-bottom:1px solid #444;height:6.6mm;break-before:avoid}.pencil table{width:100%}.pencil td{height:5.7mm;vertical-align:middle}.pencil td.wide{min-width:30mm}
 @media print{body{max-width:none;padding:0}.tk-page,.tk-page *{color:#111!important}}
 """
 
