@@ -268,6 +268,32 @@ def test_check_as_json(build, capsys):
     assert row["advice"]["sentence"] == "Do this."
 
 
+def test_compare_prints_and_writes(page, tmp_path, capsys):
+    for name, kind in (("one", "demo"), ("two", "siskin")):
+        folder.make(tmp_path / name, kind)
+    assert cli.main(["compare", str(tmp_path / "one"), str(tmp_path / "two"), "--to", str(tmp_path / "both.html")]) == cli.GOOD
+    said, text = capsys.readouterr().out, (tmp_path / "both.html").read_text(encoding="utf-8")
+    assert said.startswith("Dunlin and Siskin, side by side\n") and "span  " in said
+    assert "<script" not in text and "<th>Dunlin</th><th>Siskin</th>" in text
+    assert cli.main(["compare", str(tmp_path / "one"), str(tmp_path / "one")]) == cli.GOOD
+    assert capsys.readouterr().out.count("Nothing differs here.") == 8
+
+
+@pytest.mark.parametrize(("words", "name", "holds"), [
+    ("--card", "flight-card.html", "One motor quits"), ("--blank", "work-sheets.html", "write here"), ("--handout", "handout.html", "Evening 6"),
+    ("--handout --evening 3", "handout-evening-3.html", "Evening 3"), ("--leader --evening 2", "leader-evening-2.html", "Answer."),
+])
+def test_print_makes_one_kind_of_sheets_at_a_time(words, name, holds, page, tmp_path, monkeypatch, capsys):
+    monkeypatch.setenv("TWINKIT_CHROMIUM", "")
+    folder.make(tmp_path / "build", "demo")
+    before = (tmp_path / "build" / "build.toml").read_bytes()
+    monkeypatch.setattr("twinkit.printed.evening.lesson", lambda step: ([("how much?", "start.loading_guess", "loading")], [("why?", "because")]))
+    assert cli.main(["print", str(tmp_path / "build"), *words.split()]) == cli.GOOD
+    made = tmp_path / "build" / name
+    assert capsys.readouterr().out == f"{made}\nNo Chromium was found on this machine, so there is no PDF: open the HTML file in any browser and print it from there, to paper or to PDF.\n"
+    assert holds in made.read_text(encoding="utf-8") and (tmp_path / "build" / "build.toml").read_bytes() == before
+
+
 def test_open_makes_the_build_says_where_and_starts_the_lab(page, tmp_path, monkeypatch, capsys):
     started = []
     monkeypatch.setattr(folder, "DEFAULT", tmp_path / "home/my-twin")

@@ -20,7 +20,7 @@ START = {"start.name": "Wren", "start.builder": "a test", "start.mass_guess": "9
 BUILT = {"bench.cg_mark": "pencil line under each wing half, 51 mm behind the leading edge", "bench.cut_is": "switch on the left shoulder, down", "bench.failsafe_is": "throttles closed, surfaces held",
          "bench.memory": "own", "wiring.left.red_lead": "isolated", "wiring.right.red_lead": "connected", "wiring.isolation": "pin",
          "bench.weighings": [{"date": "2026-05-01", "mass": "905 g", "cg": "51 mm", "note": "first time"}],
-         "bench.packs": [{"pack": "A", "date": "2026-05-02", "capacity": "1410 mAh", "resistance": "41 mohm", "spread": "0.01 V"}],
+         "weight.register": [{"label": "A", "pair": "one", "bought": "2024-04", "cells": 3, "capacity": "1500 mAh", "resistance": "41 mohm", "measured": "2026-05-02"}],
          "bench.repairs": [{"date": "2026-06-01", "flight": 7, "what": "left nacelle glued", "weighed": "yes", "balanced": "yes", "metered": "yes", "tried": "no"}]}
 
 

@@ -12,6 +12,8 @@ import pytest
 
 from builds import build, record
 from twinkit import cli, folder, quantities, tables
+from twinkit.design import Results
+from twinkit.drawings import record_sheets
 from twinkit.pages import FILES
 from twinkit.printed import card, compare, evening, pdf, print_sheets, work_sheets
 from twinkit.printed.paper import Heading, Sheet, sheets_text
@@ -25,6 +27,50 @@ _spec.loader.exec_module(golden)
 @pytest.mark.parametrize("name", golden.TEXTS)
 def test_what_goes_on_paper_reads_as_it_did(name):
     assert golden.TEXTS[name]() == (golden.FOLDER / f"{name}.txt").read_text(encoding="utf-8"), "meant so? then run .venv/bin/python tests/printed/golden_texts.py and look at the difference"
+
+
+# --- what lasts --------------------------------------------------------------------------------------------------
+
+
+def sheet(results, title):
+    """A sheet of the record by its title, as text."""
+    return next(one.text() for _, sheets in record_sheets.lasting(results) for one in sheets if one.title == title)
+
+
+def test_the_record_says_where_a_value_comes_from_and_a_number_is_never_a_yes():
+    results = build()
+    motors, packs = sheet(results, "Motors and propellers"), sheet(results, "Packs")
+    assert "54 g (weighed)" in motors and "1060 rpm/V " in motors and "(chosen)" not in motors
+    age = next(line for line in packs.splitlines() if line.startswith("age factor"))
+    assert age.split()[-2:] == ["1.4", "1"], "1 is a number, not a yes"
+    assert "yes (assumed)" in sheet(results, "Wiring as built")
+
+
+@pytest.mark.parametrize(("way", "words"), [("pin", "push the pin back"), ("extension", "take the marked extension out"), ("cut", "it was cut: solder it together")])
+def test_how_to_restore_the_red_lead(way, words):
+    told = sheet(build(changes={"wiring.isolation": way}), "Wiring as built")
+    assert words in told and "left: " in told
+    both = sheet(build(changes={"wiring.left.red_lead": "connected", "wiring.isolation": way}), "Wiring as built")
+    assert "none is out" in both and "nothing to restore" in both
+
+
+def test_as_designed_is_what_was_kept_and_as_built_is_what_stands():
+    from twinkit.drawings import wing
+
+    one = build()
+    kept = one.record.copy()
+    kept.keep("wing", "fits the car", wing.numbers(one), {}, {}, "2026-03-01")
+    told = sheet(Results(kept.changed({"wing.span": "1260 mm"})), "As designed, as built")
+    line = next(line for line in told.splitlines() if "wing loading" in line)
+    assert "kept 2026-03-01" in line and "50.7 g/dm2" in line and "47.4 g/dm2" in line
+    assert "fits the car" in sheet(Results(kept), "Journal, reasons and notes")
+    assert "never balanced" in told and "52 mm" in sheet(build(changes={"weight.cg_measured": "52 mm"}), "As designed, as built")
+
+
+def test_tables_of_the_wiring_come_by_themselves(monkeypatch):
+    assert record_sheets.other_tables(build()) == [record_sheets.rows_sheet(build().record, id_) for id_, t in quantities.TABLES.items() if t.section in ("wiring", "leads") and build().record.rows(id_)]
+    monkeypatch.setattr(record_sheets, "TABLES_OF", ("start",))
+    assert [one.title for one in record_sheets.other_tables(build())] == ["Aeroplanes you know", "Parts at hand"]
 
 
 # --- comparison --------------------------------------------------------------------------------------------------------------

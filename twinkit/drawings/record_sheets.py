@@ -9,6 +9,7 @@ from twinkit.drawings.base import Sheet
 from twinkit.quantities import SIDES
 
 NOTHING = "not written down"
+TABLES_OF = ("wiring", "leads")    # sections whose tables are printed whole
 FIVE = (("weight", "mass"), ("weight", "CG behind the leading edge"), ("wing", "wing loading"), ("wing", "stall speed"), ("rudder", "throttle the rudder holds on the approach"))
 RESTORE = {"pin": "push the pin back into the plug until it clicks, and take the sleeve off first", "extension": "take the marked extension out: the controller's own plug is whole",
            "cut": "it was cut: solder it together and sleeve it, or fit a new lead"}
@@ -162,8 +163,8 @@ def inspected(results):
 
 
 def other_tables(results):
-    """Every other table of the wiring and the parts that was filled in, for example meter readings."""
-    return [rows_sheet(results.record, id_) for id_, table in quantities.TABLES.items() if table.section in ("wiring", "leads") and results.record.rows(id_)]
+    """Every table of these sections that was filled in, for example channels or meter readings."""
+    return [rows_sheet(results.record, id_) for id_, table in quantities.TABLES.items() if table.section in TABLES_OF and results.record.rows(id_)]
 
 
 def lasting(results):
@@ -173,7 +174,7 @@ def lasting(results):
         ("Designed and built", [as_built(results), reasons(results)]),
         ("Wiring, controllers, transmitter", [wiring_built(results), controllers(results), first_flight_sheets.transmitter(results), *other_tables(results)]),
         ("Motors, propellers, bench", [motors(results), wiring.rotation_sheet(results), bench_points(results), bench_tables.SHEETS["fitted"](results)]),
-        ("Packs, weights, places", [pack_list(results), rows_sheet(record, "bench.packs"), rows_sheet(record, "bench.weighings"),
+        ("Packs, weights, places", [pack_list(results), rows_sheet(record, "weight.register"), rows_sheet(record, "bench.weighings"),
                                     rows_sheet(record, "weight.parts", "Parts as weighed and placed", ("name", "mass", "count", "behind", "out", "below", "origin")), places(results)]),
         ("Flights, repairs, inspections", [first_flight_sheets.log(results), rows_sheet(record, "bench.repairs"), inspected(results), first_flight_sheets.signatures(results)]),
     )

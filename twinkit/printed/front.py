@@ -10,7 +10,6 @@ from twinkit.design.base import said
 from twinkit.drawings import record_sheets
 
 LIBRARIES = ("jupyterlab", "ipywidgets", "numpy", "scipy", "pandas", "pint", "matplotlib", "tomlkit")
-KEPT_WHOLE = 14  # rows; a shorter table is not parted at the end of a sheet of paper
 
 
 def first_sheet(record, raw, name, picture, numbers, found, lost, troubles):
@@ -34,7 +33,7 @@ def lasting(results):
     """The sheets for whoever takes the aeroplane up again in two years."""
     parts = []
     for number, (heading, sheets) in enumerate(record_sheets.lasting(results)):
-        inside = "\n".join(f'<div class="{"fits" if len(sheet.rows) <= KEPT_WHOLE else "long"}">{sheet.html()}</div>' for sheet in sheets)
+        inside = "\n".join(sheet.html() for sheet in sheets)
         parts.append(f'<section class="{"follows" if number else "begins"}">\n<h2>{html.escape(heading)}</h2>\n{inside}\n</section>')
     return parts
 
@@ -55,8 +54,9 @@ def all_findings(record, found):
     """Every finding, and what was assumed and never measured or chosen."""
     assumed = sorted({said(path) for f in found for path in f.assumed})
     listed = "".join(f"<li>{html.escape(words)}</li>" for words in assumed)
+    told = f'<ul class="tk-entries">{listed}</ul>' if assumed else "<p>Nothing.</p>"
     return (f"<section>\n<h2>All findings</h2>\n{''.join(finding_html(f, record) for f in found)}\n"
-            f"<h2>Assumed, never measured or chosen</h2>\n{f'<ul>{listed}</ul>' if assumed else '<p>Nothing.</p>'}\n</section>")
+            f"<h2>Assumed, never measured or chosen</h2>\n{told}\n</section>")
 
 
 def sources_and_versions(found):

@@ -13,7 +13,7 @@ body{max-width:184mm;margin:0 auto;padding:0 4mm}p,ul,ol{margin:.35em 0}
 section{break-before:page}section.first{break-before:auto}section.follows{break-before:auto}
 h1,h2,h3{line-height:1.2;break-after:avoid;margin:.9em 0 .35em}h1{font-size:1.7em}h2{font-size:1.25em}h3{font-size:1.1em}
 table{border-collapse:collapse;margin:.35em 0;font-size:.88em;line-height:1.25}th,td{border:1px solid #888;padding:.1em .45em;text-align:left;vertical-align:top}
-tr,img,figure,.tk-finding,.tk-caution,.tk-short,.fits{break-inside:avoid}.tk-caption,thead{break-after:avoid}.tk-caption{margin:.4em 0 .1em;font-weight:600}
+tr,li,img,figure,details,.tk-finding,.tk-caution,.tk-short,.fits{break-inside:avoid}.tk-caption,thead{break-after:avoid}.tk-caption{margin:.4em 0 .1em;font-weight:600}
 img{max-width:100%;height:auto}.output img{max-width:150mm}pre{white-space:pre-wrap;overflow-wrap:anywhere;font-size:8pt}p,li{overflow-wrap:anywhere;orphans:3;widows:3}td,th{overflow-wrap:break-word}
 .output{margin:.4em 0}.trouble{border:2px solid #111;padding:.3em .8em;margin:.6em 0}.verdict{font-weight:700;white-space:nowrap}.small,.tk-small,details{font-size:.84em}
 .tk-finding,.tk-note,.tk-caution{margin:.3em 0!important;padding:.05em .7em!important}.photo{max-height:78mm}math[display=block]{margin:.6em 0;line-height:1.7}a{color:inherit}.record{columns:2;font-size:7.5pt;line-height:1.25}

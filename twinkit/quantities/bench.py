@@ -39,14 +39,6 @@ ENTRIES = (
         number("bench.weighings.cg", "balances at", "m", ("mm", "in"), (-100, 600), (30, 90), "Behind the wing's leading edge at the root."),
         words("bench.weighings.note", "note", "With which packs, after what."),
     ), group="log", most=100),
-    RowTable("bench.packs", "pack register", "One line each time a pack was measured.", (
-        words("bench.packs.pack", "pack", "Your own label on it."),
-        words("bench.packs.date", "date", "Year-month-day."),
-        number("bench.packs.capacity", "capacity found", "C", "mAh", (50, 20000), (800, 3000), "What it gave or took from empty to full."),
-        number("bench.packs.resistance", "resistance", "ohm", "mohm", (1, 1000), (10, 80), "Whole pack, at room temperature."),
-        number("bench.packs.spread", "cells differ by", "V", "V", (0, 1), (0.002, 0.05), "At rest, highest less lowest."),
-        words("bench.packs.note", "note", "Bought when, how many flights, puffed or not."),
-    ), group="log", most=200),
     RowTable("bench.repairs", "repairs", "One line for each crash, hard landing or repair. What was done again is said, or it does not fly.", (
         words("bench.repairs.date", "date", "Year-month-day."),
         number("bench.repairs.flight", "after flight", "1", "", (0, 500), (1, 50), "Number in the flight log.", whole=True),
