@@ -12,6 +12,8 @@ from twinkit import __version__, bootstrap, folder
 PROGRAM = folder.PROGRAM
 GOOD, STOP, WRONG_USE = 0, 1, 2
 KINDS = tuple(folder.DEMOS)
+EVENINGS = tuple("123456")
+SHEETS = ("--card", "--blank", "--handout", "--leader")  # what print can make instead of the whole record
 
 
 class Wrong(Exception):
@@ -20,7 +22,7 @@ class Wrong(Exception):
 
 @dataclass(frozen=True)
 class Command:
-    """What a command takes: its folder ('none', 'may' or 'must'), its options (with the allowed words, () for none), what it does."""
+    """What a command takes: its folder ('none', 'may', 'must' or 'two'), its options (with the allowed words, () for none), what it does."""
 
     name: str
     folder: str
@@ -30,17 +32,21 @@ class Command:
 
     @property
     def usage(self):
-        place = {"none": "", "may": " [FOLDER]", "must": " FOLDER"}[self.folder]
+        place = {"none": "", "may": " [FOLDER]", "must": " FOLDER", "two": " FOLDER FOLDER"}[self.folder]
         options = "".join(f" [{name}{' ' + '|'.join(words) if words else ''}]" for name, words in self.options.items())
         return f"{PROGRAM} {self.name}{place}{options}{' [-- PYTEST ARGUMENTS]' if self.passes_on else ''}"
 
 
 COMMANDS = {command.name: command for command in (
-    Command("open", "may", {"--from": KINDS, "--no-browser": ()},
-            f"open a build in JupyterLab; without FOLDER {folder.DEFAULT}, which is made when it is not there"),
-    Command("new", "must", {"--from": KINDS}, "make a new build in a new folder: blank, or a copy of an invented aeroplane (demo, siskin)"),
+    Command("open", "may", {"--from": KINDS, "--projector": (), "--no-browser": ()},
+            f"open a build in JupyterLab; without FOLDER {folder.DEFAULT}, which is made when it is not there; --projector in large type for a wall"),
+    Command("new", "must", {"--from": KINDS, "--after": EVENINGS},
+            "make a new build in a new folder: blank, or a copy of an invented aeroplane (demo, siskin); --after N as it stands after that club evening"),
     Command("check", "must", {"--json": ()}, "say all findings of a build; exit status 1 when one says stop and nobody took it on"),
-    Command("print", "must", {"--to": ("FILE",)}, "make the printed record: one HTML file that opens without network"),
+    Command("print", "must", {"--card": (), "--blank": (), "--handout": (), "--leader": (), "--evening": EVENINGS, "--to": ("FILE",), "--no-pdf": ()},
+            "make the printed record: one HTML file that opens without network, and a PDF where a Chromium is found; --card the flight card only, --blank work sheets "
+            "for the pencil, --handout the sheets of the club evenings, --leader the same with the answers"),
+    Command("compare", "two", {"--to": ("FILE",)}, "say what differs between two builds, side by side; --to writes it as HTML as well"),
     Command("test", "none", {"--long": ()}, "test this checkout; --long also runs what takes long, and the benchmarks", passes_on=True),
 )}
 
@@ -51,6 +57,7 @@ class Request:
 
     command: Command
     folder: Path | None = None
+    other: Path | None = None
     options: dict = field(default_factory=dict)
     rest: list = field(default_factory=list)
 
@@ -84,9 +91,19 @@ def parse(words):
         raise Wrong(f"'{PROGRAM} {name}' takes no folder, and got '{folders[0]}'{': what pytest shall get stands after --' if command.passes_on else ''}.")
     if command.folder == "must" and not folders:
         raise Wrong(f"'{PROGRAM} {name}' needs the folder of a build: write it like '{PROGRAM} {name} {folder.HOME}/my-twin'.")
-    if len(folders) > 1:
+    if command.folder == "two" and len(folders) != 2:
+        raise Wrong(f"'{PROGRAM} {name}' needs the folders of two builds, and got {len(folders) or 'none'}: put a name with spaces in quotes.")
+    if command.folder != "two" and len(folders) > 1:
         raise Wrong(f"'{PROGRAM} {name}' takes one folder, and got '{folders[0]}' and '{folders[1]}': put a name with spaces in quotes.")
     request.folder = Path(folders[0]).expanduser() if folders else None
+    request.other = Path(folders[1]).expanduser() if folders[1:] else None
+    chosen = [option for option in SHEETS if option in request.options]
+    if len(chosen) > 1:
+        raise Wrong(f"'{PROGRAM} {name}' makes one thing at a time, and got {_listed(chosen, 'and')}.")
+    if "--evening" in request.options and not {"--handout", "--leader"} & set(chosen):
+        raise Wrong("'--evening' goes with --handout or --leader.")
+    if "--after" in request.options and request.options.get("--from", "blank") == "blank":
+        raise Wrong("'--after' goes with --from demo or --from siskin: a blank build has no stages.")
     return request
 
 
@@ -163,8 +180,10 @@ def _look_first(request):
     """Refuse what cannot be done here before anything is installed or started."""
     if request.command.name == "test" and bootstrap.checkout() is None:
         raise Wrong(f"'{PROGRAM} test' tests a checkout and this twinkit is installed without one: start it in the checkout.")
-    if request.command.name in ("check", "print"):
+    if request.command.name in ("check", "print", "compare"):
         folder.existing(request.folder)
+        if request.other:
+            folder.existing(request.other)
     elif request.command.name == "new":
         folder.fresh(request.folder)
     elif request.folder and not folder.is_empty(request.folder):
@@ -173,7 +192,7 @@ def _look_first(request):
 
 def _new(request):
     kind = request.options.get("--from", "blank")
-    said = folder.make(request.folder, kind)
+    said = folder.make(request.folder, kind, int(request.options["--after"]) if "--after" in request.options else None)
     print(f"Your new build lies in {request.folder.resolve()}.", *said, sep="\n")
     print(f"Open it with: {PROGRAM} open {_quoted(request.folder)}")
     return GOOD
@@ -196,7 +215,7 @@ def _open(request):
         said = folder.lay_pages(place)
         print(f"Your build lies in {place.resolve()}.")
     print(*said, sep="\n", end="\n" if said else "")
-    return lab.run(place.resolve(), browser="--no-browser" not in request.options)
+    return lab.run(place.resolve(), browser="--no-browser" not in request.options, projector="--projector" in request.options)
 
 
 def _check(request):
@@ -258,10 +277,33 @@ def _plain(value):
 
 def _print(request):
     from twinkit import printed
+    from twinkit.printed import card, evening, pdf, work_sheets
+    from twinkit.record import RecordError
+
+    options, number = request.options, int(request.options.get("--evening", 0)) or None
+    named = f"-evening-{number}" if number else ""
+    sheets = {"--card": (card.FILE, card.card, False), "--blank": ("work-sheets.html", work_sheets.work_sheets, True),
+              "--handout": (f"handout{named}.html", lambda results: evening.handout(results, number), True),
+              "--leader": (f"leader{named}.html", lambda results: evening.leader(results, number), False)}
+    chosen = next((option for option in SHEETS if option in options), None)
+    try:
+        made = printed.print_sheets(request.folder, sheets[chosen][0], sheets[chosen][1], options.get("--to"), sheets[chosen][2]) if chosen else \
+            printed.print_record(request.folder, options.get("--to"))
+    except RecordError as wrong:
+        raise Wrong(str(wrong)) from None
+    print(made)
+    if "--no-pdf" not in options:
+        beside = made.with_suffix(".pdf")
+        print(pdf.make_pdf(made, beside) or beside)
+    return GOOD
+
+
+def _compare(request):
+    from twinkit import printed
     from twinkit.record import RecordError
 
     try:
-        print(printed.print_record(request.folder, request.options.get("--to")))
+        print(printed.print_comparison(request.folder, request.other, request.options.get("--to")), end="")
     except RecordError as wrong:
         raise Wrong(str(wrong)) from None
     return GOOD
@@ -284,4 +326,4 @@ def _quoted(path):
     return f'"{path}"' if " " in str(path) else str(path)
 
 
-RUN = {"open": _open, "new": _new, "check": _check, "print": _print, "test": _test}
+RUN = {"open": _open, "new": _new, "check": _check, "print": _print, "compare": _compare, "test": _test}

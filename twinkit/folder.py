@@ -25,18 +25,37 @@ def shipped_pages():
     return sorted((tables.data_folder().parent / "workbooks").glob("[0-9][0-9]_*.ipynb"))
 
 
-def make(folder, kind="blank"):
-    """A new build in a folder that is new or empty; what was laid, as sentences."""
+def make(folder, kind="blank", after=None):
+    """A new build in a folder that is new or empty; what was laid, as sentences. after: only what is decided when that club evening is over."""
     from twinkit import tables
 
     fresh(folder)
     text = tables.text(f"demo/{DEMOS[kind]}.toml")
+    text = text if after is None else stage(text, after)
     try:
         folder.mkdir(parents=True, exist_ok=True)
         (folder / RECORD_FILE).write_text(text, encoding="utf-8", newline="\n")
     except OSError as error:
         raise unwritable(folder, error) from None
     return lay_pages(folder)
+
+
+def stage(text, after):
+    """A record's text with the sections of the pages that come after an evening taken out, comments kept."""
+    import tomllib
+
+    import tomlkit
+
+    from twinkit import tables
+    from twinkit.quantities import STEPS
+
+    done = {page for evening in tomllib.loads(tables.text("teaching/evenings.toml"))["evening"][:after] for page in evening["pages"]}
+    document = tomlkit.parse(text)
+    for step in STEPS:
+        if step not in done:
+            document.pop(step, None)
+            document.get("notes", {}).pop(step, None)
+    return tomlkit.dumps(document)
 
 
 def scratch():

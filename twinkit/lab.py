@@ -18,14 +18,14 @@ POLL_SECONDS = 0.1
 WORKSPACE = "twinkit"  # JupyterLab remembers open tabs here, apart from the reader's other work
 
 
-def run(place, browser=True):
-    """Run JupyterLab on a build's folder until it is stopped; its exit status."""
+def run(place, browser=True, projector=False):
+    """Run JupyterLab on a build's folder until it is stopped; its exit status. projector: the page alone, in large type, for a wall."""
     port, token = free_port(), secrets.token_hex(24)
     page = folder.start_page(place)
-    path = f"lab/workspaces/{WORKSPACE}/tree/{page}" if page else "lab"
+    path = f"doc/workspaces/{WORKSPACE}/tree/{page}" if page and projector else f"lab/workspaces/{WORKSPACE}/tree/{page}" if page else "lab"
     address = f"http://127.0.0.1:{port}/{path}?reset&token={token}"
     with tempfile.TemporaryFile() as words:
-        server = subprocess.Popen(command(place, port), env=environment(token), stdin=subprocess.DEVNULL, stdout=words, stderr=words)
+        server = subprocess.Popen(command(place, port), env=environment(token, projector), stdin=subprocess.DEVNULL, stdout=words, stderr=words)
         try:
             if not answers(server, f"http://127.0.0.1:{port}/api"):
                 server.kill()
@@ -58,11 +58,11 @@ def command(place, port):
     return words
 
 
-def environment(token):
-    """What JupyterLab and the pages' kernels are given: the token, kept off the list of processes, and the way to this twinkit."""
+def environment(token, projector=False):
+    """What JupyterLab and the pages' kernels are given: the token, kept off the list of processes, the way to this twinkit, and that they stand on a wall."""
     root = str(Path(__file__).resolve().parent.parent)
     path = os.pathsep.join(part for part in (root, os.environ.get("PYTHONPATH")) if part)
-    return {**os.environ, "JUPYTER_TOKEN": token, "PYTHONPATH": path}
+    return {**os.environ, "JUPYTER_TOKEN": token, "PYTHONPATH": path, **({"TWINKIT_PROJECTOR": "1"} if projector else {})}
 
 
 def free_port():

@@ -45,6 +45,7 @@ class Page:
             Page.open_now.close()
         Page.open_now = self
         self.step, self.printing = step, os.environ.get("TWINKIT_PRINTING") == "1"
+        self.projector = os.environ.get("TWINKIT_PROJECTOR") == "1" and not self.printing
         self.number = f"{quantities.STEPS.index(step):02d}"
         self.drawings = importlib.import_module(f"twinkit.drawings.{step}")
         self.parts, self._drawn, self._poll, self._moved = [], {}, None, set()
@@ -88,7 +89,7 @@ class Page:
         missing = self.missing()
         if missing:
             lines.append(f"<p><b>Still needed:</b> {e(said_all(missing, 6))}.</p>")
-        return show.STYLE + f'<div class="tk-head">{"".join(lines)}</div>'
+        return show.STYLE + (show.PROJECTOR if self.projector else "") + f'<div class="tk-head">{"".join(lines)}</div>'
 
     def missing(self):
         """Entries this step needs and does not have."""

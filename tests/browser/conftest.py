@@ -1,22 +1,7 @@
-"""One JupyterLab and one Chromium for all browser tests of a run; the tests are skipped where there is no Chromium."""
-
-import os
+"""One JupyterLab for the browser tests of a module."""
 
 import pytest
 from browser import lab as real
-
-REQUIRED = os.environ.get("TWINKIT_REQUIRE_BROWSER") == "1"
-
-
-@pytest.fixture(scope="session")
-def chromium():
-    """A Chromium without a screen."""
-    if real.CHROMIUM is None:
-        if REQUIRED:
-            pytest.fail("no Chromium was found and this run demands the browser tests")
-        pytest.skip("no Chromium on this machine: install Debian's package chromium to run the browser tests")
-    with real.chromium() as browser:
-        yield browser
 
 
 @pytest.fixture(scope="module")

@@ -38,8 +38,8 @@ def write_page(path, cells, **metadata):
 
 
 @pytest.mark.parametrize(("words", "sentence"), [
-    ("opne", "There is no command 'opne' (did you mean 'open'?); the commands are open, new, check, print and test."),
-    ("fly", "There is no command 'fly'; the commands are open, new, check, print and test."),
+    ("opne", "There is no command 'opne' (did you mean 'open'?); the commands are open, new, check, print, compare and test."),
+    ("fly", "There is no command 'fly'; the commands are open, new, check, print, compare and test."),
     ("check", "'python3 -m twinkit check' needs the folder of a build: write it like 'python3 -m twinkit check ~/twinkit-builds/my-twin'."),
     ("new", "'python3 -m twinkit new' needs the folder of a build: write it like 'python3 -m twinkit new ~/twinkit-builds/my-twin'."),
     ("print", "'python3 -m twinkit print' needs the folder of a build: write it like 'python3 -m twinkit print ~/twinkit-builds/my-twin'."),
@@ -51,7 +51,15 @@ def write_page(path, cells, **metadata):
     ("new build --from", "'--from' takes demo, siskin or blank."),
     ("new build --from=", "'--from' takes demo, siskin or blank."),
     ("print build --to", "'--to' needs the name of a file: write it like '--to record.html'."),
-    ("open --browser", "'python3 -m twinkit open' has no option '--browser' (did you mean '--no-browser'?); it takes --from and --no-browser."),
+    ("open --browser", "'python3 -m twinkit open' has no option '--browser' (did you mean '--no-browser'?); it takes --from, --projector and --no-browser."),
+    ("compare build", "'python3 -m twinkit compare' needs the folders of two builds, and got 1: put a name with spaces in quotes."),
+    ("compare build nowhere", "There is no folder 'nowhere': 'python3 -m twinkit new FOLDER' makes one with a new build."),
+    ("compare build broken", 'build.toml cannot be read in line 1, column 6: Expected \'=\' after a key in a key/value pair. A line is written like span = "1160 mm"'),
+    ("print build --card --blank", "'python3 -m twinkit print' makes one thing at a time, and got --card and --blank."),
+    ("print build --evening 2", "'--evening' goes with --handout or --leader."),
+    ("print build --handout --evening 7", "'--evening' takes 1, 2, 3, 4, 5 or 6, not '7'."),
+    ("print build --card --to nowhere/card.html", "'nowhere/card.html' could not be written (No such file or directory): name another file with --to."),
+    ("new build2 --after 3", "'--after' goes with --from demo or --from siskin: a blank build has no stages."),
     ("test tests", "'python3 -m twinkit test' takes no folder, and got 'tests': what pytest shall get stands after --."),
     ("check nowhere", "There is no folder 'nowhere': 'python3 -m twinkit new FOLDER' makes one with a new build."),
     ("print nowhere", "There is no folder 'nowhere': 'python3 -m twinkit new FOLDER' makes one with a new build."),
@@ -82,12 +90,12 @@ def test_a_wrong_use_is_answered_with_one_sentence(words, sentence, tmp_path, mo
 def test_help_names_every_command(words, capsys):
     assert cli.main(words) == cli.GOOD
     said = capsys.readouterr().out
-    assert all(f"twinkit {name}" in said for name in ("open", "new", "check", "print", "test"))
+    assert all(f"twinkit {name}" in said for name in ("open", "new", "check", "print", "compare", "test"))
 
 
 def test_help_of_one_command_and_version(capsys):
     assert cli.main(["new", "--help"]) == cli.GOOD
-    assert capsys.readouterr().out.splitlines()[0] == "python3 -m twinkit new FOLDER [--from demo|siskin|blank]"
+    assert capsys.readouterr().out.splitlines()[0] == "python3 -m twinkit new FOLDER [--from demo|siskin|blank] [--after 1|2|3|4|5|6]"
     assert cli.main(["--version"]) == cli.GOOD
     assert capsys.readouterr().out == f"{__version__}\n"
 
@@ -107,6 +115,22 @@ def test_new_lays_record_pages_and_starter(kind, page, tmp_path, capsys):
     starters = {"win32": "open this build.bat", "darwin": "open this build.command"}
     assert sorted(p.name for p in place.iterdir()) == sorted(["00_start.ipynb", "build.toml", starters.get(sys.platform, "open-this-build.desktop")])
     assert folder.version_of(place / "00_start.ipynb") == __version__
+
+
+@pytest.mark.parametrize("kind", ["demo", "siskin"])
+def test_a_stage_holds_what_was_decided_by_that_evening(kind, page, tmp_path):
+    from twinkit.quantities import STEPS
+    from twinkit.record import Record
+
+    held = []
+    for number in range(1, 7):
+        place = tmp_path / f"after {number}"
+        assert cli.main(["new", str(place), "--from", kind, "--after", str(number)]) == cli.GOOD
+        text = (place / "build.toml").read_text(encoding="utf-8")
+        assert Record.from_text(text).problems == []
+        held.append({step for step in STEPS if f"[{step}]" in text or f"[{step}." in text or f"[[{step}." in text})
+    assert held[0] == {"start", "power"} and held[-1] >= set(STEPS) - {"bench"}
+    assert all(one < other for one, other in zip(held[:4], held[1:5])), "each evening adds its pages"
 
 
 def test_the_blank_record_reads_without_a_word_and_names_true_entries():
@@ -244,24 +268,51 @@ def test_check_as_json(build, capsys):
     assert row["advice"]["sentence"] == "Do this."
 
 
+def test_compare_prints_and_writes(page, tmp_path, capsys):
+    for name, kind in (("one", "demo"), ("two", "siskin")):
+        folder.make(tmp_path / name, kind)
+    assert cli.main(["compare", str(tmp_path / "one"), str(tmp_path / "two"), "--to", str(tmp_path / "both.html")]) == cli.GOOD
+    said, text = capsys.readouterr().out, (tmp_path / "both.html").read_text(encoding="utf-8")
+    assert said.startswith("Dunlin and Siskin, side by side\n") and "span  " in said
+    assert "<script" not in text and "<th>Dunlin</th><th>Siskin</th>" in text
+    assert cli.main(["compare", str(tmp_path / "one"), str(tmp_path / "one")]) == cli.GOOD
+    assert capsys.readouterr().out.count("Nothing differs here.") == 8
+
+
+@pytest.mark.parametrize(("words", "name", "holds"), [
+    ("--card", "flight-card.html", "One motor quits"), ("--blank", "work-sheets.html", "write here"), ("--handout", "handout.html", "Evening 6"),
+    ("--handout --evening 3", "handout-evening-3.html", "Evening 3"), ("--leader --evening 2", "leader-evening-2.html", "Answer."),
+])
+def test_print_makes_one_kind_of_sheets_at_a_time(words, name, holds, page, tmp_path, monkeypatch, capsys):
+    monkeypatch.setenv("TWINKIT_CHROMIUM", "")
+    folder.make(tmp_path / "build", "demo")
+    before = (tmp_path / "build" / "build.toml").read_bytes()
+    monkeypatch.setattr("twinkit.printed.evening.lesson", lambda step: ([("how much?", "start.loading_guess", "loading")], [("why?", "because")]))
+    assert cli.main(["print", str(tmp_path / "build"), *words.split()]) == cli.GOOD
+    made = tmp_path / "build" / name
+    assert capsys.readouterr().out == f"{made}\nNo Chromium was found on this machine, so there is no PDF: open the HTML file in any browser and print it from there, to paper or to PDF.\n"
+    assert holds in made.read_text(encoding="utf-8") and (tmp_path / "build" / "build.toml").read_bytes() == before
+
+
 def test_open_makes_the_build_says_where_and_starts_the_lab(page, tmp_path, monkeypatch, capsys):
     started = []
     monkeypatch.setattr(folder, "DEFAULT", tmp_path / "home/my-twin")
     monkeypatch.setattr(folder, "HOME", tmp_path / "home")
-    monkeypatch.setattr(lab, "run", lambda place, browser: started.append((place, browser)) or 0)
+    monkeypatch.setattr(lab, "run", lambda place, browser, projector: started.append((place, browser, projector)) or 0)
     assert cli.main(["open", "--no-browser"]) == cli.GOOD
     assert capsys.readouterr().out.splitlines() == [f"A new build was made in {tmp_path}/home/my-twin.", "For a look at a finished one: python3 -m twinkit open --from demo"]
     assert cli.main(["open"]) == cli.GOOD
     assert capsys.readouterr().out == f"Your build lies in {tmp_path}/home/my-twin.\n"
     assert cli.main(["open", "--from", "demo"]) == cli.GOOD
-    assert cli.main(["open", str(tmp_path / "other")]) == cli.GOOD
-    assert started == [(tmp_path / "home/my-twin", False), (tmp_path / "home/my-twin", True), (tmp_path / "home/dunlin", True), (tmp_path / "other", True)]
+    assert cli.main(["open", str(tmp_path / "other"), "--projector"]) == cli.GOOD
+    assert started == [(tmp_path / "home/my-twin", False, False), (tmp_path / "home/my-twin", True, False), (tmp_path / "home/dunlin", True, False), (tmp_path / "other", True, True)]
 
 
 def test_the_lab_listens_on_this_machine_only_and_keeps_its_token_to_itself(tmp_path):
     words = lab.command(tmp_path, 4321)
     assert "--ServerApp.ip=127.0.0.1" in words and f"--ServerApp.root_dir={tmp_path}" in words
     assert lab.environment("secret")["JUPYTER_TOKEN"] == "secret" and not [word for word in words if "secret" in word]
+    assert "TWINKIT_PROJECTOR" not in lab.environment("secret") and lab.environment("secret", projector=True)["TWINKIT_PROJECTOR"] == "1"
 
 
 def test_a_lab_that_does_not_start_says_why(page, tmp_path, monkeypatch, capsys):

@@ -287,7 +287,7 @@ def test_findings_say(code, changes, verdict, sentence):
 
 @pytest.mark.pinned
 @pytest.mark.parametrize(("changed", "advice"), [
-    ({"thrust": "280 g"}, "Look at the right propeller: back to front it gives about half. Then at the arms of the stand, and at what stands in its wind."),
+    ({"thrust": "450 g"}, "Look at the right propeller: back to front it gives about half. Then at the arms of the stand, and at what stands in its wind."),
     ({"thrust": "900 g"}, "Check the arms of the stand and the unit of the scale: this thrust does not belong to this rpm."),
     ({"amps": "16 A"}, "Compare the print on the right propeller with page 01; if it is right, turn the motor by hand: a rubbing rotor or a shorted winding draws more."),
 ])

@@ -20,7 +20,7 @@ BELOW["checks"] = BELOW["design"] | {"design"}
 BELOW["drawings"] = BELOW["checks"] | {"checks"}
 BELOW["controls"] = BELOW["drawings"] | {"drawings"}
 BELOW["folder"] = {"units", "quantities", "tables", "record"}
-_RIM = {"pages", "workbook", "printed", "printed_html", "lab", "cli", "__main__", "bootstrap"}
+_RIM = {"pages", "workbook", "printed", "lab", "cli", "__main__", "bootstrap"}
 for _room_name in _RIM:
     BELOW[_room_name] = BELOW["controls"] | {"controls", "folder"} | _RIM
 BARE = {"physics": {"numpy", "scipy"}, "circuit": {"numpy", "scipy"}, "constants": set()}

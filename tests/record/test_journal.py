@@ -115,6 +115,34 @@ def test_an_acknowledgement_holds_reason_name_and_date():
     assert found == {"reason": "a new receiver is on its way", "name": "the builder", "date": "2025-03-01"}
 
 
+def test_an_acknowledgement_can_be_taken_back():
+    record = Record.blank()
+    with pytest.raises(RecordError, match="^P1 was not acknowledged, so there is nothing to take back$"):
+        record.withdraw("P1")
+    before = record.text()
+    for code in ("P1", "P2"):
+        record.acknowledge(code, "a", "b", "2025-03-01")
+    record.withdraw("P1")
+    again = Record.from_text(record.text())
+    assert again.acknowledged("P1") is None and again.acknowledged("P2") == {"reason": "a", "name": "b", "date": "2025-03-01"}
+    record.withdraw("P2")
+    assert record.text() == before
+
+
+def test_taking_back_reaches_the_disk_and_leaves_what_another_page_took_on(tmp_path):
+    path = tmp_path / "build.toml"
+    record = Record.blank()
+    record.acknowledge("P1", "a", "b", "2025-03-01")
+    record.save(path)
+    mine, other = Record.read(path), Record.read(path)
+    other.acknowledge("P2", "c", "d", "2025-03-02")
+    other.save()
+    mine.withdraw("P1")
+    assert mine.save().saved
+    end = Record.read(path)
+    assert end.acknowledged("P1") is None and end.acknowledged("P2")["name"] == "d"
+
+
 def test_an_acknowledgement_without_reason_or_name_is_refused():
     record = Record.blank()
     with pytest.raises(RecordError, match=f"^{re.escape('P1 was not acknowledged: write the reason and the name')}$"):

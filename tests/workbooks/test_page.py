@@ -226,3 +226,28 @@ def test_a_stop_can_be_taken_on_with_reason_and_name_and_still_stands(outputs, b
     assert Record.read(build / "build.toml").acknowledged("S04")["reason"] == "the receiver holds closed by itself"
     found = next(b for b in outputs.shown if "Failsafe and throttle cut" in b.get("text/html", ""))
     assert "stop" in found["text/html"] and "Flown knowing this, because the receiver holds closed by itself (a builder," in found["text/html"]
+    assert box.undo.layout.display == "" and box.taken.value == "S04"
+    fields["start.has_failsafe"].box.value = True
+    assert box.ask.layout.display == "none" and box.undo.layout.display == "", "what was taken on can be taken back also when it no longer stops"
+    box.back.click()
+    assert Record.read(build / "build.toml").acknowledged("S04") is None
+    assert box.widget.layout.display == "none" and "Kept in" in box.said.value
+    assert not any("Flown knowing this" in b.get("text/html", "") for b in outputs.shown)
+
+
+def test_notes_are_kept_with_the_step_and_printed(outputs, build):
+    from twinkit.drawings import record_sheets
+
+    page = workbook.open_page("start", build)
+    page.keep()
+    box = page.parts[-1]
+    assert box.note.value == ""
+    box.note.value, box.reason.value = "  ask about the long grass at the far end  ", "as good as it gets"
+    box.press.click()
+    record = Record.read(build / "build.toml")
+    assert record.note("start") == "ask about the long grass at the far end" and record.kept("start").reason == "as good as it gets"
+    told = record_sheets.reasons(page.results).text()
+    assert "note: What the aeroplane is for  ask about the long grass" in told and "as good as it gets" in told
+    again = workbook.open_page("start", build)
+    again.keep()
+    assert again.parts[-1].note.value == "ask about the long grass at the far end"

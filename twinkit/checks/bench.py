@@ -6,6 +6,13 @@ from twinkit.checks.bench_flight import BenchCheck, percent  # importing it regi
 from twinkit.quantities import SIDES
 
 WHAT = {"speed": ("turned", "rpm"), "current": ("drew", "current"), "thrust": ("pulled", "thrust")}
+HALF_THRUST = 0.35   # thrust missing at the right rpm beyond which no wrong entry is left as a reason
+TIMES = (    # what a counter set wrong makes of the speed, and what to look at
+    (2 / 3, "Two thirds", "look at the tachometer's number of blades"), (1 / 2, "Half", "look at the tachometer's number of blades"),
+    (3 / 2, "One and a half times", "look at the tachometer's number of blades"), (2.0, "Twice", "look at the tachometer's number of blades"),
+    (6 / 7, "Six sevenths", "where the controller counts it, the motor has 14 magnets and 12 are set"), (7 / 6, "Seven sixths", "where the controller counts it, the motor has 12 magnets and 14 are set"),
+    (5 / 7, "Five sevenths", "where the controller counts it, the motor has 14 magnets and 10 are set"), (7 / 5, "Seven fifths", "where the controller counts it, the motor has 10 magnets and 14 are set"),
+)
 ROWS = {    # bench points of the demo build, for the examples
     "left on": {"side": "left", "volts": "11.05 V", "amps": "9.6 A", "rpm": "8760 rpm", "thrust": "505 g"},
     "right on": {"side": "right", "volts": "11.2 V", "amps": "11.2 A", "rpm": "9180 rpm", "thrust": "556 g"},
@@ -52,6 +59,9 @@ class MeasuredAgainstPredicted(BenchCheck):
         if abs(worst.off) <= bound:
             return self.say("good", words, abs(worst.off), bound, results=results)
         against = next(a for a in found.against if a.reading == worst.reading)
+        if (against.off["thrust"] or 0.0) < -HALF_THRUST and (against.off["speed"] or 0.0) > -bound:
+            return self.say("stop", f"{words} That is what a propeller back to front, or one of the wrong hand, gives.", abs(worst.off), bound, Advice(
+                f"Take the {side} propeller off: the print on its faces looks the way it flies, and it must be of the hand that pulls the way this motor turns (page 02). Read it again before it flies."), results)
         return self.say("look again", words, abs(worst.off), bound, Advice(self.cause(against.off, bound, side)), results)
 
     def cause(self, off, bound, side):
@@ -148,9 +158,9 @@ class BelievableReadings(BenchCheck):
         ratio = point.speed / (label * point.volts)
         words = f"{where} {say(point.speed, 'rpm')} at {say(point.volts, 'volts', 4)} is {units.digits(ratio, 2)} times what the label's Kv makes of these volts, too {point.trouble} to be true."
         low, high = (0.6, 0.95) if point.loaded else (0.88, 1.02)
-        for times, name in ((2 / 3, "Two thirds"), (1 / 2, "Half"), (3 / 2, "One and a half times"), (2.0, "Twice")):
+        for times, name, cure in TIMES:
             if low <= ratio * times <= high:
-                return f"{words} {name} of it would fit: look at the tachometer's number of blades."
+                return f"{words} {name} of it would fit: {cure}."
         return f"{words} Compare the Kv on page 01 with the label."
 
 

@@ -42,6 +42,9 @@ def _trial(check, results, names, passed, advice):
                      Advice(advice, {f"bench.{n}": "passed" for n in (*failed, *open_)}), results)
 
 
+AGAIN = {"weighed": "weigh it", "balanced": "balance it", "metered": "go through the meter sheet of page 02", "tried": "go through the ground list"}
+
+
 class SteeringMix(BenchCheck):
     code = "B05"
     title = "Steering by thrust"
@@ -105,15 +108,24 @@ class RangeCheck(BenchCheck):
 
 class Directions(BenchCheck):
     code = "B08"
-    title = "Control directions"
+    title = "Transmitter memory and control directions"
     why = "A reversed surface or the memory of the old aeroplane crashes it within seconds."
     source = "common_practice"
     needs = ("trials",)
-    examples = {"good": {"bench.directions": "passed"}, "not": {"bench.directions": "failed"}, "cannot tell": {"power.left.kv": None}}
+    examples = {"good": {"bench.directions": "passed", "bench.memory": "own"}, "not": {"bench.directions": "failed", "bench.memory": "own"}, "cannot tell": {"power.left.kv": None}}
 
     def look(self, results):
-        return _trial(self, results, ("directions",), "Every surface moved the right way, read aloud to a second person.",
-                      "Read the transmitter sheet below aloud, one surface after the other, to a second person who watches the aeroplane; then it is passed.")
+        memory, right_way = results.trials.memory, {"bench.memory": "own", "bench.directions": "passed"}
+        if memory == "other":
+            return self.say("stop", "The transmitter shows another aeroplane's memory: its directions, mixes, end points and failsafe are not yours. Do not fly it before that.", 1, 0, Advice(
+                "Choose or make this aeroplane's own memory, bind the receiver to it, read its name aloud, then go through the whole ground list again from the top.", right_way), results)
+        found = _trial(self, results, ("directions",), "The memory is this aeroplane's own, and every surface moved the right way, read aloud to a second person.",
+                       "Read the transmitter sheet below aloud, one surface after the other, to a second person who watches the aeroplane; then it is passed.")
+        if memory == "own":
+            return found
+        words = "Nobody has looked yet whether the transmitter shows this aeroplane's own memory." + ("" if found.verdict == "good" else f" {found.sentence}")
+        return self.say("stop", words if found.verdict == "stop" else f"{words} Do not fly it before that.", 1, 0,
+                        Advice("Read the name on the transmitter's display aloud, then the transmitter sheet below, surface after surface, to a second person.", right_way), results)
 
 
 class ChargePutBack(BenchCheck):
@@ -139,8 +151,13 @@ class ChargePutBack(BenchCheck):
         more = "right" if log.difference > 0 else "left"
         over = "the flight" if log.compared == 1 else f"{log.compared} flights"
         receiver = f", the receiver's {units.say(sum(log.receiver), 'charge', system, 2)} taken off" if sum(log.receiver) > 0 else ""
-        words = (f"Over {over} the left motor took {left} and the right one {right}{receiver}: {more} {percent(off)} more; "
-                 f"{percent(bound)} are usual.")
+        apart = f"{more} {percent(off)} more" if off >= 0.005 else "alike"
+        words = f"Over {over} the left motor took {left} and the right one {right}{receiver}: {apart}; {percent(bound)} are usual."
+        if log.drift is not None and abs(log.drift) > bound:
+            words += f" In the later half of these flights the {'right' if log.drift > 0 else 'left'} side takes {percent(log.drift)} more, against the other, than in the earlier half: they drift apart."
+            if off <= bound:
+                return self.say("look again", words, abs(log.drift), bound, Advice(
+                    "Something changes from flight to flight: feel both motors after a run, look for a rubbing bell, a loose propeller, a pack that ages (pack register)."), results)
         if off <= bound:
             return self.say("good", words, off, bound, results=results)
         return self.say("look again", words, off, bound, Advice(
@@ -167,3 +184,97 @@ class InspectionDue(BenchCheck):
         last = f"it was looked over last after flight {log.inspected}" if log.inspected else "it was never looked over"
         return self.say("look again", f"{count[0].upper()}{count[1:]} logged, and {last}: the inspection of flight {log.due} is due.", None, None,
                         Advice("Go through the inspection list below, then write down after which flight you did.", {"bench.inspected": len(log.flights)}), results)
+
+
+class AfterRepair(BenchCheck):
+    code = "B11"
+    title = "Done again after a repair"
+    why = "Glue and tape move mass and CG, and a crash loosens what nobody sees; the next flight finds it."
+    source = "common_practice"
+    needs = ("upkeep",)
+    _repair = {"date": "2026-06-01", "flight": 3, "what": "nose glued"}
+    examples = {"good": {"bench.repairs": [{**_repair, **dict.fromkeys(AGAIN, "yes")}]}, "not": {"bench.repairs": [{**_repair, **dict.fromkeys(AGAIN, "yes"), "weighed": "no"}]},
+                "cannot tell": {"power.left.kv": None}}
+
+    def look(self, results):
+        open_ = [(number, what, left) for number, what, left in results.upkeep.repairs if left]
+        count = len(results.upkeep.repairs)
+        if not open_:
+            words = f"All steps were repeated after {'the repair' if count == 1 else f'each of the {count} repairs'}." if count else "No crash and no repair is written down."
+            return self.say("good", words, 0, 0, results=results)
+        number, what, left = open_[-1]
+        todo = [AGAIN[name] for name in left]
+        named = todo[0] if len(todo) == 1 else f"{', '.join(todo[:-1])} and {todo[-1]}"
+        rows = [{**{name: entry for name, entry in row.items() if not entry.assumed}, **dict.fromkeys(AGAIN, "yes")} for row in results.record.rows("bench.repairs")]
+        return self.say("stop", f"After repair {number} ({what or 'not said what'}) it was not all done again. Still to do: {named}. Do not fly it before that.", len(open_), 0,
+                        Advice(f"{named[0].upper()}{named[1:]}; write mass and CG into the table of weighings, then say yes in the row.", {"bench.repairs": rows}), results)
+
+
+class WarmAfterRun(BenchCheck):
+    code = "B12"
+    title = "Temperatures after a run"
+    why = "A part too hot to touch is near its end, and the hotter of two sides works harder."
+    source = "common_practice"
+    needs = ("upkeep",)
+    limit = "limits.motor_hot"
+    examples = {"good": {"bench.left.motor_after": "45 °C", "bench.right.motor_after": "48 °C"}, "not": {"bench.left.motor_after": "82 °C"}, "cannot tell": {"bench.left.motor_after": None}}
+    cures = {"motor": "A propeller of an inch less pitch takes less current, page 01 says how much; more air past the motor helps too.",
+             "controller": "Give it air, check its rating against the current on page 01, and whether its leads grew (page 03).",
+             "pack": "It gives more than it should: fly with less throttle, or take one of more capacity or less age."}
+
+    def look(self, results):
+        warm, system = results.upkeep.warm, results.record.value("start.units")
+        if not warm:
+            return self.say("cannot tell", "Nobody has felt motors, controllers and packs after a run. Do it at once after the next one, packs out first.", results=results)
+        bounds = {part: results.record.value(f"limits.{part}_hot") for part in ("motor", "controller", "pack")}
+        hottest = max(warm, key=lambda key: warm[key] - bounds[key[0]])
+        part, side = hottest
+        say = lambda value: units.say(value, "temperature", system, 2)  # noqa: E731
+        words = f"{'Nearest to its limit' if warm[hottest] <= bounds[part] else 'Too hot'}: the {side} {part} with {say(warm[hottest])}; at most {say(bounds[part])}."
+        pair = [warm.get((part, one)) for one in ("left", "right")]
+        if None not in pair and abs(pair[1] - pair[0]) > 10.0:
+            words += f" The {'right' if pair[1] > pair[0] else 'left'} {part} is {abs(pair[1] - pair[0]):.0f} degrees warmer than the other one (counted in °C): it works harder."
+        if warm[hottest] <= bounds[part]:
+            return self.say("good", words, warm[hottest], bounds[part], results=results)
+        return self.say("look again", words, warm[hottest], bounds[part], Advice(self.cures[part]), results)
+
+
+class OneMotorOnPurpose(BenchCheck):
+    code = "B13"
+    title = "One motor stopped on purpose"
+    why = "Tried too early, too low or with too much throttle on the live side, the trial is the accident it should prevent."
+    source = "common_practice"
+    needs = ("on_purpose",)
+    limit = "limits.trial_height"
+    _all = {"bench.trial": "planned", "bench.trial_ground": "passed", "bench.trial_flight": 6, "bench.trial_height": "80 m", "bench.trial_throttle": "30 %", "bench.trial_switch": True}
+    examples = {"good": _all, "not": {**_all, "bench.trial_height": "30 m"}, "cannot tell": {"power.left.kv": None}}
+
+    def look(self, results):
+        plan, record, system = results.on_purpose, results.record, results.record.value("start.units")
+        if not plan.planned:
+            return self.say("good", "None is planned. Nobody has to try it.", results=results)
+        first, lowest = int(record.value("limits.trial_flight")), self.bound(results)
+        held = 0.0 if plan.held is None else plan.held
+        wrong, cure = [], {}
+        if plan.ground != "passed":
+            wrong.append("each motor alone has not been tried on the ground")
+            cure["bench.trial_ground"] = "passed"
+        if plan.flight is None or plan.flight < first:
+            wrong.append(f"it is planned for flight {plan.flight:.0f}, and never before flight {first}" if plan.flight else f"in which flight is not said (never before flight {first})")
+            cure["bench.trial_flight"] = first
+        if plan.height is None or plan.height < lowest:
+            least = units.say(lowest, "distance", system, 2)
+            wrong.append(f"{units.say(plan.height, 'distance', system, 2)} is too low, at least {least}" if plan.height else f"from what height is not said (at least {least})")
+            cure["bench.trial_height"] = lowest
+        if plan.throttle is None or plan.throttle > held:
+            wrong.append((f"{percent(plan.throttle)} of the live throttle is more than the {percent(held)} the rudder surely holds" if plan.throttle is not None
+                          else f"the most of the live throttle is not said (the rudder surely holds {percent(held)})"))
+            cure["bench.trial_throttle"] = held
+        if not plan.switch:
+            wrong.append("no switch gives the stopped motor back at once")
+            cure["bench.trial_switch"] = True
+        words = f"Planned from {units.say(plan.height, 'distance', system, 2)} in flight {plan.flight:.0f}, the live throttle at most {percent(plan.throttle)}; the rudder surely holds {percent(held)}." if not wrong else \
+            f"{wrong[0][0].upper()}{'; '.join(wrong)[1:]}. Do not try it like that."
+        if wrong:
+            return self.say("stop", words, plan.height, lowest, Advice("Hold to all of it: the ground trial first, late, high, little throttle, a switch that gives the motor back. Or leave it: nobody has to.", cure), results)
+        return self.say("good", f"{words} With the club's leave; at the first doubt give the motor back and land.", plan.height, lowest, results=results)

@@ -31,10 +31,14 @@ def saved_words(page, report):
 
 
 class KeepBox(Part):
-    """A line for the reason and one press."""
+    """Room for notes, a line for the reason and one press."""
 
     def __init__(self, page):
         self.page = page
+        self.note = widgets.Textarea(value=page.record.note(page.step), placeholder="your notes on this page: what you tried, what to ask, what to remember", rows=3,
+                                     layout=widgets.Layout(width="100%"))
+        self.note.tooltip = "your notes on this page; they are kept with it and printed"
+        self.note.add_class("tk-notes")
         self.reason = widgets.Text(placeholder="why this choice, in your own words", layout=widgets.Layout(flex="1 1 260px", min_width="160px"))
         self.reason.tooltip = "your reason, written into the record"
         self.reason.add_class("tk-reason")
@@ -43,13 +47,14 @@ class KeepBox(Part):
         self.said = widgets.HTML("")
         self.conflict = widgets.HBox([], layout=widgets.Layout(flex_flow="row wrap"))
         self.press.on_click(page.guard(lambda _: self.keep()))
-        self.widget = widgets.VBox([widgets.HBox([self.reason, self.press], layout=widgets.Layout(flex_flow="row wrap", width="100%")), self.said, self.conflict],
+        self.widget = widgets.VBox([self.note, widgets.HBox([self.reason, self.press], layout=widgets.Layout(flex_flow="row wrap", width="100%")), self.said, self.conflict],
                                    layout=widgets.Layout(width="100%", max_width="980px"))
 
     def keep(self, resolve=None):
         page = self.page
         try:
             if resolve is None:
+                page.record.set_note(page.step, self.note.value.strip())
                 keep_step(page, page.step, self.reason.value.strip())
             report = page.save(resolve)
         except RecordError as refused:
@@ -68,8 +73,8 @@ class KeepBox(Part):
         return tuple(made)
 
     def take(self, record):
-        """The page took over another record: nothing to show of it here."""
-        self.said.value = ""
+        """The page took over another record, with the notes in it."""
+        self.said.value, self.note.value = "", record.note(self.page.step)
 
 
 def board_sheet(page):

@@ -1,4 +1,4 @@
-"""Taking a stop finding on: the reason, the name and the date stand beside it from then on; it is never silenced."""
+"""Taking a stop finding on, and taking that back: reason, name and date stand beside it meanwhile; it is never silenced."""
 
 import html
 from datetime import date
@@ -12,7 +12,7 @@ from twinkit.record import RecordError
 
 
 class KnowingBox(Part):
-    """Shown only while a finding of the page says stop: which one, why you fly all the same, your name."""
+    """Shown only while a finding of the page says stop (which one, why you fly all the same, your name) or one was taken on, to take that back."""
 
     def __init__(self, page):
         self.page = page
@@ -24,28 +24,45 @@ class KnowingBox(Part):
         for part, words in ((self.which, "the finding"), (self.reason, "why you fly all the same"), (self.name, "your name")):
             part.tooltip = words
         self.press.on_click(page.guard(lambda _: self.write()))
-        self.widget = widgets.VBox([
+        self.taken = widgets.Dropdown(options=[], layout=widgets.Layout(flex="1 1 320px", min_width="150px"))
+        self.taken.tooltip = "a finding that was taken on"
+        self.back = widgets.Button(description="take it back", layout=widgets.Layout(width="auto"))
+        self.back.on_click(page.guard(lambda _: self.withdraw()))
+        self.ask = widgets.VBox([
             widgets.HTML("<b>Flown knowing this?</b> A stop is mended, not argued with. If you go on all the same, write down why: it is printed beside the finding."),
-            self.which, widgets.HBox([self.reason, self.name, self.press], layout=widgets.Layout(flex_flow="row wrap")), self.said],
-            layout=widgets.Layout(width="100%", max_width="980px"))
+            self.which, widgets.HBox([self.reason, self.name, self.press], layout=widgets.Layout(flex_flow="row wrap"))], layout=widgets.Layout(width="100%"))
+        self.undo = widgets.HBox([self.taken, self.back], layout=widgets.Layout(flex_flow="row wrap", width="100%"))
+        self.widget = widgets.VBox([self.ask, self.undo, self.said], layout=widgets.Layout(width="100%", max_width="980px"))
         self.widget.add_class("tk-knowing")
         self.show(checks.findings(page.record, page.step, page.results))
 
     def show(self, found):
-        """Offer the findings that say stop; hidden when there are none."""
+        """Offer the findings that say stop, and those taken on, whatever they say now; hidden when there are none."""
         stops = [(f"{f.title}: {f.sentence}"[:110], f.code) for f in found if f.verdict == "stop"]
         if list(self.which.options) != stops:
             self.which.options = stops
             self.which.index = 0 if stops else None
-        self.widget.layout.display = "" if stops else "none"
+        taken = [(f"{f.title}: flown knowing this, because {word['reason']} ({word['name']}, {word['date']})"[:130], f.code) for f in found if (word := self.page.record.acknowledged(f.code))]
+        if list(self.taken.options) != taken:
+            self.taken.options = taken
+            self.taken.index = 0 if taken else None
+        self.ask.layout.display, self.undo.layout.display = "" if stops else "none", "" if taken else "none"
+        self.widget.layout.display = "" if stops or taken else "none"
 
     def write(self):
         reason, name = self.reason.value.strip(), self.name.value.strip()
         if not reason or not name or not self.which.value:
             self.said.value = '<span class="tk-refused">A reason and a name are needed.</span>'
             return
+        self._save(lambda record: record.acknowledge(self.which.value, reason, name, date.today().isoformat()))
+
+    def withdraw(self):
+        if self.taken.value:
+            self._save(lambda record: record.withdraw(self.taken.value))
+
+    def _save(self, change):
         try:
-            self.page.record.acknowledge(self.which.value, reason, name, date.today().isoformat())
+            change(self.page.record)
             report = self.page.save()
         except RecordError as refused:
             self.said.value = f'<span class="tk-refused">{html.escape(str(refused))}</span>'

@@ -33,6 +33,15 @@ table.tk-table th,table.tk-table td{text-align:left!important;padding:.22em .8em
 .tk-rows{overflow-x:scroll!important;scrollbar-width:thin;padding-bottom:2px}
 .tk-late{height:1.3em;font-size:.88em;color:var(--jp-content-font-color2,#4b545a)}
 </style>"""
+# On a wall: 18 points are 24 pixels. Code is hidden, answers stay folded, everything fits 1280 pixels.
+PROJECTOR = """<style>
+:root{--jp-content-font-size1:24px;--jp-ui-font-size1:22px;--jp-code-font-size:24px;--jp-widgets-font-size:24px;--jp-widgets-inline-height:42px;--jp-widgets-inline-width-short:150px}
+.jp-CodeCell>.jp-Cell-inputWrapper,.jp-InputPrompt,.jp-OutputPrompt,.jp-NotebookPanel-toolbar,.jp-Cell-footer{display:none!important}
+.jp-RenderedHTMLCommon{font-size:24px!important}.tk-page,table.tk-table,.tk-small,.tk-finding .tk-small,.tk-meaning .widget-html-content{font-size:24px!important;max-width:1180px!important}
+.tk-page *{max-width:1180px}.jp-RenderedHTMLCommon table.tk-table td,.jp-RenderedHTMLCommon table.tk-table th{font-size:24px!important}
+.jp-RenderedImage img{width:1140px!important;max-width:100%!important;height:auto!important}
+.widget-vbox,.tk-page{max-width:1180px!important}
+</style>"""
 
 
 def finding_html(finding, acknowledged=None):

@@ -263,6 +263,18 @@ class Results:
         return first_flight.trials(self.ground(), self.power)
 
     @cached_property
+    def on_purpose(self):
+        from twinkit.design import first_flight
+
+        return first_flight.on_purpose(self.ground(), self.power, self.rudder)
+
+    @cached_property
+    def upkeep(self):
+        from twinkit.design import first_flight
+
+        return first_flight.upkeep(self.ground(), self.power)
+
+    @cached_property
     def flight_log(self):
         from twinkit.design import first_flight
 
@@ -289,5 +301,5 @@ class Results:
 # The results behind each step: what its page shows and what its snapshot keeps.
 STEP_RESULTS = {
     "start": ("start",), "power": ("power", "power_moments"), "wiring": ("layout", "settings", "wiring", "radio", "metering", "switching"), "leads": ("leads", "lead_losses"), "weight": ("weight", "slide", "flight"),
-    "wing": ("geometry", "wing"), "rudder": ("rudder",), "bench": ("bench", "compared", "trials", "flight_log"),
+    "wing": ("geometry", "wing"), "rudder": ("rudder",), "bench": ("bench", "compared", "trials", "on_purpose", "upkeep", "flight_log"),
 }

@@ -49,7 +49,7 @@ class SideBench:
 
     running_resistance: motor, controller and bench leads, to be used with kv, or with the usual share of the label where kv is None.
     resistance_from: "fit" (loaded and prop-off readings together) or "one reading". kv_from: "fit" or "prop off". scatter: of the fit, 1 is as the meters promise.
-    inflation: how much speed and current move together. apart: rows far from the others. bend: t-value of a resistance that changes along the row.
+    inflation: how much speed and current move together. correlation: of resistance with 1/kv. apart: rows far from the others. bend: t-value of a resistance that changes along the row.
     ct, cp: static coefficients at n; ct_factor, cp_factor: over those of the propeller model at the same speed and air.
     """
 
@@ -63,6 +63,7 @@ class SideBench:
     kv_from: str = None
     scatter: float = None
     inflation: float = None
+    correlation: float = None
     apart: tuple = ()
     bend: float = None
     no_load_base: float = None
@@ -206,7 +207,7 @@ def _fitted(made, found, columns, meters):
     return replace(
         made, kv=kv, kv_sigma=float(np.hypot(grown * found.kv_sigma, meters["volts_scale"] * kv)), kv_from="fit", running_resistance=resistance,
         resistance_sigma=float(np.hypot(grown * found.resistance_sigma, np.hypot(meters["volts_scale"], meters["amps_scale"]) * resistance)),
-        resistance_from="fit", scatter=None if np.isnan(found.scatter) else float(found.scatter), inflation=float(found.inflation),
+        resistance_from="fit", scatter=None if np.isnan(found.scatter) else float(found.scatter), inflation=float(found.inflation), correlation=float(found.correlation),
         apart=() if looked is None else tuple(row for row, suspect in zip(rows, looked.suspect) if suspect < 0.0),
         bend=None if looked is None or not np.isfinite(looked.bend) else float(looked.bend))
 

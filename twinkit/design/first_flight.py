@@ -8,6 +8,9 @@ from twinkit.design.base import Result
 from twinkit.quantities import SIDES
 
 TRIALS = ("failsafe", "cut", "range_half", "range_full", "directions")
+AGAIN = ("weighed", "balanced", "metered", "tried")      # what is done again after a repair
+WARM = ("motor", "controller", "pack")
+DRIFT_LEAST = 4      # flights with both sides written, before the later half is held against the earlier one
 INSPECTIONS = (1, 5, 10)      # flights after which it is looked over; after the last of them, each time so many more
 
 
@@ -15,11 +18,12 @@ INSPECTIONS = (1, 5, 10)      # flights after which it is looked over; after the
 class Trials(Result):
     """states: what was tried -> "not_done", "passed" or "failed". steering: the motor that right rudder speeds up, "not_used" or "not_tried".
 
-    not_closed: entries of page 02 that say an output is not closed by cut or failsafe. no_rudder: it has none.
+    memory: "own", "other" or "not_looked". not_closed: entries of page 02 that say an output is not closed by cut or failsafe. no_rudder: it has none.
     """
 
     states: dict
     steering: str
+    memory: str
     not_closed: tuple
     no_rudder: bool
 
@@ -28,11 +32,55 @@ def trials(g, power):
     """What has been tried on the ground. Without the drives it is too early to ask."""
     g.use(power)
     states = {name: g(f"bench.{name}") for name in TRIALS}
-    steering, share = g("bench.steering"), g.maybe("wing.rudder_share")
+    steering, memory, share = g("bench.steering"), g("bench.memory"), g.maybe("wing.rudder_share")
     not_closed = tuple(path for name in ("cut_set", "failsafe_set") for side in SIDES if g.maybe(path := f"wiring.{side}.{name}") is False and g.record.written(path))
     if not g.complete:
         return Trials.unknown(g)
-    return Trials(states=states, steering=steering, not_closed=not_closed, no_rudder=share == 0.0, **g.marks())
+    return Trials(states=states, steering=steering, memory=memory, not_closed=not_closed, no_rudder=share == 0.0, **g.marks())
+
+
+@dataclass(frozen=True, kw_only=True)
+class OnPurpose(Result):
+    """One motor stopped on purpose, as planned; None where an entry is missing. held: throttle the rudder holds on the approach, the lower end of its band on the worse side."""
+
+    planned: bool
+    ground: str
+    flight: int
+    height: float
+    throttle: float
+    switch: bool
+    held: float
+    logged: int
+
+
+def on_purpose(g, power, rudder):
+    """What is planned with one motor, and what the rudder holds."""
+    g.use(power)
+    planned, ground, switch = g("bench.trial") == "planned", g("bench.trial_ground"), g("bench.trial_switch")
+    flight, height, throttle = (g.maybe(f"bench.trial_{name}") for name in ("flight", "height", "throttle"))
+    logged = len(g.rows("bench.flights"))
+    if planned:
+        g.use(rudder)
+    if not g.complete:
+        return OnPurpose.unknown(g)
+    held = None if not planned or rudder.worse is None else 1.0 if rudder.bad.cap_status == "all of it" else float(max(0.0, rudder.bad.cap.low))
+    return OnPurpose(planned=planned, ground=ground, flight=flight, height=height, throttle=throttle, switch=switch, held=held, logged=logged, **g.marks())
+
+
+@dataclass(frozen=True, kw_only=True)
+class Upkeep(Result):
+    """repairs: (row number, what was done, what was not done again). warm: (part, side) -> temperature after the run [K]."""
+
+    repairs: tuple
+    warm: dict
+
+
+def upkeep(g, power):
+    """Repairs with what is still to be done again, and how warm the parts were after a run."""
+    g.use(power)
+    repairs = tuple((number, row["what"] or "", tuple(name for name in AGAIN if row[name] != "yes")) for number, row in enumerate(g.rows("bench.repairs"), 1))
+    warm = {(part, side): value for part in WARM for side in SIDES if (value := g.maybe(f"bench.{side}.{part}_after")) is not None}
+    return Upkeep(repairs=repairs, warm=warm, **g.marks()) if g.complete else Upkeep.unknown(g)
 
 
 @dataclass(frozen=True)
@@ -57,6 +105,7 @@ class FlightLog(Result):
     """The flights, and over those with both sides written (compared of them) what the motors and the receiver took from each side's pack [C].
 
     difference: charge of the right motor over the left one's, less 1; None with a common pack or without such a flight.
+    drift: by how much that share differs between the later half of these flights and the earlier one; None before there are enough.
     due: the inspection that has come up and was not made, None when there is none.
     """
 
@@ -66,6 +115,7 @@ class FlightLog(Result):
     drawn: tuple
     receiver: tuple
     difference: float
+    drift: float
     due: int
     inspected: int
 
@@ -82,7 +132,15 @@ def flight_log(g, power, wiring):
     drawn = tuple(float(x) for x in np.sum([f.motors for f in both], axis=0)) if both else None
     receiver = tuple(float(sum(drain.get(side, 0.0) * f.time for f in both)) for side in SIDES) if both else None
     return FlightLog(shared=power.shared, flights=flights, compared=len(both), drawn=drawn, receiver=receiver,
-                     difference=drawn[1] / drawn[0] - 1.0 if both else None, due=_due(len(flights), inspected), inspected=int(inspected), **g.marks())
+                     difference=drawn[1] / drawn[0] - 1.0 if both else None, drift=_drift([f.motors for f in both]), due=_due(len(flights), inspected), inspected=int(inspected), **g.marks())
+
+
+def _drift(motors):
+    """Right over left in the later half of the flights, less the same in the earlier half."""
+    if len(motors) < DRIFT_LEAST:
+        return None
+    earlier, later = (np.sum(half, axis=0) for half in (motors[:len(motors) // 2], motors[len(motors) // 2:]))
+    return float(later[1] / later[0] - earlier[1] / earlier[0])
 
 
 def _flight(number, row, power, drain, usable):

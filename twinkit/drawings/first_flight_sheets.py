@@ -8,8 +8,10 @@ from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
 
 STATES = {"not_done": "not tried yet", "passed": "passed", "failed": "failed"}
+MEMORY = {"not_looked": ("not looked at yet", "stop"), "own": ("seen on the display", "good"), "other": ("another one is shown", "stop")}
 MARK = {"not_done": "stop", "passed": "good", "failed": "stop"}
 RATES, EXPO = "70 %", "25 %"       # of the first flight, common practice
+WIND_SHARE = 1 / 3                 # of the stall speed, for a first flight: common practice, from memory
 LINE = "_" * 22
 STEERED = {"left": "the left motor", "right": "the right motor", "not_used": "neither: no mix is used", "not_tried": "not tried yet"}
 
@@ -36,6 +38,7 @@ def trials(results):
     steering = STEERED[found.steering] if found.known else "too early"
     early = "" if found.known else f" Too early while the drives are {_unknown(found)}."
     rows = (
+        ("memory", "off", "transmitter on, packs out", "the display shows this aeroplane's own name, read aloud", MEMORY[found.memory][0] if found.known else "too early"),
         ("throttle cut", "off", "throttle a little open, then the cut switch", "both motors stop at once and stay stopped whatever the stick does", states("cut")),
         ("failsafe", "off", "throttle a little open, then switch the transmitter off", "both motors stop within about a second; no surface slams to its end", states("failsafe")),
         ("turning", "off", "open each throttle a little by itself", "the left stick moves the left motor; each turns the way its propeller pulls (page 02)", "read it aloud"),
@@ -46,7 +49,8 @@ def trials(results):
         ("range, both at full", "on", "the same", "every surface follows without a twitch", states("range_full")),
     )
     marks = () if not found.known else tuple(
-        {"left": "good", "not_used": "good", "right": "stop", "not_tried": "cannot tell"}[found.steering] if row[0] == "steering by thrust"
+        MEMORY[found.memory][1] if row[0] == "memory"
+        else {"left": "good", "not_used": "good", "right": "stop", "not_tried": "cannot tell"}[found.steering] if row[0] == "steering by thrust"
         else MARK[found.states[name]] if (name := _trial_of(row[0])) else "" for row in rows)
     return Sheet(title, columns, rows, marks, note="After every change of the transmitter's memory, every repair and every rewire: begin again at the top." + early)
 
@@ -67,14 +71,15 @@ def transmitter(results):
         return f"{say(travel[name].travel, 'length', 2)} each way at {RATES} rates: {say(0.7 * travel[name].travel, 'length', 2)}" if name in travel else "not on this aeroplane" if wing.known else _unknown(wing)
 
     curve = record.value("rudder.curve") == "five_points"
-    rows = [("name of the memory", record.value("start.name") or LINE, "not that of the old aeroplane")]
+    rows = [("name of the memory", f"{record.value('start.name') or LINE}: {MEMORY[record.value('bench.memory')][0]}", "not that of the old aeroplane")]
     rows += [(f"throttle, {side}", f"full stick gives {ends[side]} of the throttle", "a channel of its own") for side in ends] if two else [("throttle", "one channel, Y-lead", "both sides get the same")]
     rows += [("throttle curve", "the five points of page 06 on the stronger side" if curve else "none", "with the curve both end points stay at 100 %"),
              ("ailerons", throw("ailerons"), "stick right: right one up, left one down"), ("elevator", throw("elevator"), "stick back: up"),
              ("rudder", throw("rudder"), "stick right: trailing edge right"),
              ("rates and expo", f"{RATES} and {EXPO} for the first flight", "full rates on a switch"),
              ("rudder to thrust", STEERED[results.trials.steering] if results.trials.known else LINE, "right rudder speeds up the left motor; zero with the throttle closed"),
-             ("throttle cut", LINE, "the switch, and which way; closes both"), ("failsafe", LINE, "both throttles closed; surfaces as you chose"),
+             ("throttle cut", record.value("bench.cut_is") or LINE, "the switch, and which way; closes both"),
+             ("failsafe", record.value("bench.failsafe_is") or LINE, "both throttles closed; surfaces as you chose"),
              ("timer", _time(results.flight.timer_first) if results.flight.timer_first else _unknown(results.flight), "starts with the throttle")]
     return Sheet("Transmitter sheet", ("what", "set to", "read aloud"), tuple(rows))
 
@@ -83,6 +88,7 @@ def card(results):
     """The card of the first flight: one sheet to take to the field."""
     record, wing, flight, rudder, say = results.record, results.wing, results.flight, results.rudder, _say(results)
     rows = [("Before the gate", "charged, plugs firm, propellers tight, wing loaded on two tables, every line of the ground list passed", "one line not passed: it stays at home")]
+    rows.append(_weather(record, wing, say))
     rows += _balance(results, say)
     rows.append(("Hands", "one person holds the model from behind the wing, the other comes from behind with the plug; nobody reaches through a propeller", "cut on, throttle closed"))
     rows += _switching(results)
@@ -97,6 +103,13 @@ def card(results):
     return Sheet("Card of the first flight", ("when", "what", "mind"), tuple(rows), note="Fly where and as your club, your insurer and the law allow; they and qualified people go before this card.")
 
 
+def _weather(record, wing, say):
+    """The row on weather and field."""
+    wind = f"wind at most {say(WIND_SHARE * wing.stall_speed, 'speed', 2)}, a third of its stall speed" if wing.stall_speed is not None else f"a calm day; its speeds are {_unknown(wing)}"
+    field = say(record.value("start.field_length"), "distance", 2) if record.value("start.field_length") is not None else "not known"
+    return ("Weather and field", f"{wind}, along the field; dry, sun not in the way you fly", f"the field is {field} long: walk both ends of it, and see that nobody stands where a turn on one motor would go")
+
+
 def _balance(results, say):
     """Rows on mass and balance."""
     wing, weight = results.wing, results.weight
@@ -104,7 +117,8 @@ def _balance(results, say):
         return [("Balance", _unknown(wing), "page 05")]
     low, high = say(wing.cg_front, "length"), say(wing.cg_rear, "length")
     now = say(weight.cg_behind, "length") if weight.cg_behind is not None else "not known"
-    where = "found on two fingers" if results.record.value("weight.cg_measured") is not None else "from the list, not yet balanced: do it now"
+    listed = f"; the list computes {say(weight.list_behind, 'length')}" if weight.list_behind is not None else ""
+    where = f"found on two fingers{listed}" if results.record.value("weight.cg_measured") is not None else "from the list, not yet balanced: do it now"
     return [("Balance", f"{say(wing.cg_first, 'length')} behind the leading edge for the first flight, {low} to {high} in any case", f"now {now}, {where}"),
             ("Mass", say(wing.mass, "mass"), f"stalls at about {say(wing.stall_speed, 'speed')}, approach at {say(wing.approach_speed, 'speed')}")]
 

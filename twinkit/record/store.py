@@ -251,6 +251,16 @@ class Record:
         self._room("acknowledged")[_text(code, "the code")] = texts
         self._scan = None
 
+    def withdraw(self, code):
+        """Take an acknowledgement back; RecordError when there is none."""
+        if self.acknowledged(code) is None:
+            raise RecordError(f"{code} was not acknowledged, so there is nothing to take back")
+        taken = self._room("acknowledged")
+        del taken[code]
+        if not taken:
+            del self._state.plain["acknowledged"]
+        self._scan = None
+
     # --- saving
 
     def save(self, path=None, resolve=None):

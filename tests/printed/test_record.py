@@ -9,7 +9,7 @@ import pytest
 
 from twinkit import checks, folder, printed
 from twinkit.checks import Finding
-from twinkit.printed_html import harmless, markdown, mathml
+from twinkit.printed.markup import harmless, markdown, mathml
 
 PNG = base64.b64encode(b"\x89PNG\r\n\x1a\n stands for a picture").decode()
 SHOW = "from IPython.display import display, Markdown, HTML\n"
@@ -85,7 +85,7 @@ def test_a_record_is_whole_and_stands_alone(build):
 def test_two_prints_differ_in_the_date_only(build, monkeypatch):
     place = build([("code", SHOW + "import os\ndisplay(HTML('<p>' + os.getcwd() + '</p>'))")])
     first = printed.print_record(place).read_text().splitlines()
-    monkeypatch.setattr(printed, "date", type("date", (), {"today": staticmethod(lambda: __import__("datetime").date(2031, 2, 3))}))
+    monkeypatch.setattr(printed.front, "date", type("date", (), {"today": staticmethod(lambda: __import__("datetime").date(2031, 2, 3))}))
     second = printed.print_record(place, place / "again.html").read_text().splitlines()
     changed = [(one, two) for one, two in zip(first, second, strict=True) if one != two]
     assert len(changed) == 1 and "2031-02-03" in changed[0][1]
@@ -127,7 +127,7 @@ def test_the_photo_in_the_folder_stands_on_the_first_sheet(build):
 
     place = build()
     Image.new("RGB", (3000, 2000), "green").save(place / "photo.jpg")
-    assert '<img class="photo" alt="the aeroplane" src="data:image/jpeg;base64,' in printed.print_record(place).read_text()
+    assert '<img class="photo" alt="the aeroplane: photo.jpg" src="data:image/jpeg;base64,' in printed.print_record(place).read_text()
     (place / "photo.jpg").write_text("no picture")
     assert "photo.jpg is no picture that can be read." in printed.print_record(place).read_text()
 
