@@ -141,7 +141,7 @@ def test_the_blank_build_knows_nothing_and_says_so():
 
 
 PINNED = {
-    "W05": ("look again", "Land by 16 min (13 to 20 min): then the right pack is down to 25 % and the left one still holds 42 %. The right pack also feeds the receiver: flown flat, it takes the radio with it.",
+    "W05": ("look again", "Land by 16 min (14 to 20 min): then the right pack is down to 25 % and the left one still holds 42 %. The right pack also feeds the receiver: flown flat, it takes the radio with it.",
             "Give the right side a pack of 1950 mAh, or trim the two sides to equal thrust on page 06; until then set one timer for both, to 16 min at most."),
     "W07": ("good", "At the land-by time full throttle pulls each cell of the left pack to 3.51 V; the cut-off is set to 3.2 V.",
             None),

@@ -20,7 +20,7 @@ class FitsTheSheet(WingCheck):
         sheet = f"{say(plan.sheet_length, 'length')} by {say(plan.sheet_width, 'length')}"
         if not plan.misfits:
             sheets = "one sheet" if plan.sheets == 1 else f"{plan.sheets} sheets"
-            return self.say("good", f"Every part fits a sheet of {sheet}. Laid in rows they need {sheets}, {say(plan.used, 'share', 2)} of {'it' if plan.sheets == 1 else 'them'} used.", results=results)
+            return self.say("good", f"Every part fits a sheet of {sheet}. Laid out they need {sheets}, {say(plan.used, 'share', 2)} of {'it' if plan.sheets == 1 else 'them'} used.", results=results)
         named = " and ".join(f"the {m.name} ({say(m.length, 'length')} by {say(m.width, 'length')})" for m in plan.misfits)
         length, width = (up(max(x), 0.001) for x in zip((plan.sheet_length, plan.sheet_width), *((m.length, m.width) for m in plan.misfits)))
         return self.say("look again", f"On a sheet of {sheet} there is no room for {named}.", len(plan.misfits), 0, Advice(

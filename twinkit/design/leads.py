@@ -8,7 +8,7 @@ import numpy as np
 from twinkit import constants, tables
 from twinkit.design import input_ripple
 from twinkit.design.base import Result
-from twinkit.design.geometry import SPINNER_LENGTH
+from twinkit.design.outlines import SPINNER_LENGTH
 from twinkit.physics import wire
 from twinkit.quantities import SIDES
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from twinkit import constants as const
 from twinkit import tables
-from twinkit.design.geometry import SPINNER_LENGTH, STEP_SHARE
+from twinkit.design.outlines import SPINNER_LENGTH, STEP_SHARE
 from twinkit.physics import beam, section
 
 MILLIMETRE, LARGEST_TUBE = 0.001, 0.040

@@ -197,8 +197,7 @@ def _mass(g, start, weight, a):
 
 def _board_loading(g, geometry):
     """Mass that another square metre of wing adds, glue and growth counted."""
-    halves = geometry.outlines[0]
-    return g("weight.sheet_mass") * halves.area / geometry.area * (1.0 + g("weight.glue_share")) * (1.0 + g("weight.growth"))
+    return g("weight.sheet_mass") * geometry.wing_board / geometry.area * (1.0 + g("weight.glue_share")) * (1.0 + g("weight.growth"))
 
 
 def _kinds(cubic):

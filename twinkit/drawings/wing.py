@@ -3,7 +3,7 @@
 import numpy as np
 
 from twinkit import units
-from twinkit.design.geometry import SPINNER_LENGTH
+from twinkit.design.outlines import SPINNER_LENGTH
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture
 from twinkit.drawings.wing_tables import SHEETS, numbers
@@ -266,7 +266,7 @@ class Sheets(Picture):
         self.figure.clear()
 
     def fill(self, results):
-        plan = results.wing.cutting
+        plan, shapes = results.wing.cutting, {o.name: np.asarray(o.corners) for o in results.geometry.outlines}
         unit, mm = _length_unit(results)
         self.figure.clear()
         shown = max(min(plan.sheets, MOST_SHEETS), 1)
@@ -280,8 +280,8 @@ class Sheets(Picture):
             _area(ax, corners(0.0, 0.0, plan.sheet_length, plan.sheet_width), facecolor=style.PAPER, edgecolor=style.INK, lw=1.4)
             scale = max(plan.sheet_length / (self.size[0] * where[2]), plan.sheet_width / (self.size[1] * where[3]))
             for piece in (p for p in plan.pieces if p.sheet == number):
-                _area(ax, corners(piece.along, piece.across, piece.extent_along, piece.extent_across), facecolor=style.FOAM, edgecolor=style.INK, lw=0.9,
-                      ls="--" if piece.turned_over else "-")
+                outline = shapes[piece.name] - shapes[piece.name].min(axis=0)
+                _area(ax, mm(piece.placed(outline)), facecolor=style.FOAM, edgecolor=style.INK, lw=0.9, ls="--" if piece.turned_over else "-")
                 upright = piece.extent_across > piece.extent_along
                 room, narrow = (x / scale for x in sorted((piece.extent_along, piece.extent_across), reverse=True))
                 fits = [words for words in (piece.name, piece.name.split()[0]) if len(words) * LETTER < room and narrow > 2 * LETTER]

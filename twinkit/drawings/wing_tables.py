@@ -159,7 +159,7 @@ def cutting_sheet(results):
         on = sorted({p.sheet + 1 for p in plan.pieces if p.name == outline.name})
         remark = f"sheet {' and '.join(map(str, on))}" if on else "fits no sheet of yours"
         remark += ", half of them turned over" if outline.mirrored and on and outline.pieces > 1 else ""
-        rows.append((outline.name, str(outline.pieces), f"{say(outline.length, 'length')} by {say(outline.cut_width, 'length')}", remark))
+        rows.append((outline.name, str(outline.pieces), f"{say(outline.length, 'length')} by {say(outline.width, 'length')}", remark))
     spare = say(1.0 - plan.used, "share", 2)
     return Sheet(title, ("part", "pieces", "size", "where"), tuple(rows),
                  note=f"{plan.sheets} {'sheet' if plan.sheets == 1 else 'sheets'} of {say(plan.sheet_length, 'length')} by {say(plan.sheet_width, 'length')}; {spare} is left over.{BOARD_COUNTED[results.geometry.section]} Mark every part L or R before you cut.")
