@@ -41,6 +41,7 @@ COMMANDS = {command.name: command for command in (
     Command("new", "must", {"--from": KINDS}, "make a new build in a new folder: blank, or a copy of an invented aeroplane (demo, siskin)"),
     Command("check", "must", {"--json": ()}, "say all findings of a build; exit status 1 when one says stop and nobody took it on"),
     Command("print", "must", {"--to": ("FILE",)}, "make the printed record: one HTML file that opens without network"),
+    Command("draw", "must", {}, "write templates (PDF), working drawing (PDF) and sheets (SVG) of a build, full size, into its folder"),
     Command("test", "none", {"--long": ()}, "test this checkout; --long also runs what takes long, and the benchmarks", passes_on=True),
 )}
 
@@ -163,7 +164,7 @@ def _look_first(request):
     """Refuse what cannot be done here before anything is installed or started."""
     if request.command.name == "test" and bootstrap.checkout() is None:
         raise Wrong(f"'{PROGRAM} test' tests a checkout and this twinkit is installed without one: start it in the checkout.")
-    if request.command.name in ("check", "print"):
+    if request.command.name in ("check", "print", "draw"):
         folder.existing(request.folder)
     elif request.command.name == "new":
         folder.fresh(request.folder)
@@ -267,6 +268,21 @@ def _print(request):
     return GOOD
 
 
+def _draw(request):
+    from twinkit import paper
+    from twinkit.record import Record, RecordError
+
+    try:
+        record = Record.read(request.folder / folder.RECORD_FILE)
+        files = paper.write(request.folder, record)
+    except (RecordError, paper.NotYet) as wrong:
+        raise Wrong(str(wrong)) from None
+    from twinkit.design import Results
+
+    print(f"Written into {files[0].parent.resolve()}:", *(f"  {words}" for words in paper.said(Results(record), files)), sep="\n")
+    return GOOD
+
+
 def _test(request):
     import subprocess
 
@@ -284,4 +300,4 @@ def _quoted(path):
     return f'"{path}"' if " " in str(path) else str(path)
 
 
-RUN = {"open": _open, "new": _new, "check": _check, "print": _print, "test": _test}
+RUN = {"open": _open, "new": _new, "check": _check, "print": _print, "draw": _draw, "test": _test}

@@ -309,7 +309,7 @@ PINNED = {
     "A09": ({"wing.spar_outer": "5 mm", "wing.spar_inner": "4 mm"},
             "stop: At 5.0 times its weight the root bends with 7.82 N m and the tube sees 1079 MPa: it carries 0.46 times that; 1.5 is wanted. -> Take a tube of 9.0 mm outside and 8.0 mm inside."),
     "A10": ({"wing.spar_reach": "30 %"},
-            "look again: The tube ends 174 mm out, 51 mm short of the nacelle; there the paper carries 1.6 times its load. -> Let the tube reach 284 mm out, 49 % of the half span."),
+            "look again: The tube ends 174 mm out, 51 mm short of the nacelle; there the paper carries 1.6 times its load. -> Let it reach 284 mm out, 49 % of the half span."),
     "A11": ({"wing.nacelle_out": "130 mm"},
             "stop: The propeller cuts 12 mm into the fuselage; 15 mm is wanted. -> Nacelles 157 mm out."),
     "A12": ({"wing.gear_height": "110 mm"},

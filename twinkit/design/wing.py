@@ -10,7 +10,8 @@ from twinkit.design.base import Result
 from twinkit.design.cutting import CuttingPlan, cutting_plan
 from twinkit.design.pitch import pitch
 from twinkit.design.polar import drag_polar
-from twinkit.design.strength import strength
+from twinkit.design.room import room
+from twinkit.design.strength import OwnStrip, SparBeam, strength
 from twinkit.physics import lifting_line, manoeuvre
 from twinkit.physics import performance as flight
 from twinkit.physics import wing as wings
@@ -123,6 +124,8 @@ class Performance(Result):
     bending_elliptic: float
     nacelle_eta: float
     bending_nacelle: float
+    spar: SparBeam
+    own_strip: OwnStrip
     spar_end: float
     bending_spar_end: float
     spar_stress: float
@@ -139,6 +142,9 @@ class Performance(Result):
     landing_torsion_stress: float
     torsion_allowable: float
     landing_factor: float
+    landing_bond: float
+    bond_length: float
+    bond_allowable: float
     # launch, landing, clearances
     launch_lost: float
     launch_ratio: float
@@ -151,6 +157,9 @@ class Performance(Result):
     tip_fuselage: float
     tip_ground: float
     tip_hand: float
+    tip_tip: float
+    wheel_track: float
+    wheel_angle: float
     # cutting
     throws: tuple
     cutting: CuttingPlan
@@ -177,7 +186,7 @@ def performance(g, start, geometry, weight, power):
     fitted = pitch(g, geometry, weight, a, lift["cl_max"], cruise_cl, section["moment"])
     fields = {
         **mass, **lift, **polar, **on_power, **fitted, **strength(g, geometry, mass["mass"], nacelle_mass, a),
-        **_launch(mass["mass"], lift["stall_speed"], on_power, entries["throw_speed"], g("limits.launch_sink"), a), **_clearances(g, geometry, entries, a),
+        **_launch(mass["mass"], lift["stall_speed"], on_power, entries["throw_speed"], g("limits.launch_sink"), a), **room(g, geometry, weight, entries, a),
         "loading": float(wings.wing_loading(mass["mass"], geometry.area)), "cubic_loading": float(wings.cubic_loading(mass["mass"], geometry.area)),
         "kinds": _kinds(float(wings.cubic_loading(mass["mass"], geometry.area))), "board_loading": _board_loading(g, geometry), "nacelle_mass": nacelle_mass,
         "throws": surfaces, "cutting": cutting_plan(geometry.outlines, max(sheet), min(sheet), a["cut_gap"]),
@@ -309,22 +318,6 @@ def _launch(mass, stall, on_power, throw_speed, sink, a):
     enough = np.flatnonzero(throw.height_lost[:-1] <= sink)
     return {"launch_lost": lost if np.isfinite(lost) else None, "launch_ratio": float(throw.ratio[-1]), "launch_status": str(throw.status[-1]),
             "throw_needed": float(speeds[enough[0]]) if enough.size else carries, "release_height": a["release_height"]}
-
-
-def _clearances(g, geometry, entries, a):
-    """Room round the larger propeller: to the fuselage, to the ground with the tail level, to the hand that launches."""
-    diameters = [g.maybe(f"power.{side}.propeller_diameter") for side in ("left", "right")]
-    if None in diameters:
-        return dict.fromkeys(("propeller_diameter", "tip_fuselage", "tip_ground", "tip_hand"))
-    radius = max(diameters) / 2.0
-    inner = geometry.nacelle_out - radius
-    beside = geometry.nose_behind <= geometry.propeller_behind <= geometry.tail_end_behind
-    knuckles = geometry.fuselage_width / 2.0 + a["hand_width"]
-    return {
-        "propeller_diameter": 2.0 * radius, "tip_fuselage": inner - (geometry.fuselage_width / 2.0 if beside else 0.0),
-        "tip_ground": entries["gear_height"] - geometry.propeller_below - radius,
-        "tip_hand": float(np.hypot(entries["grip_behind"] - geometry.propeller_behind, max(inner - knuckles, 0.0))),
-    }
 
 
 def _nacelle_mass(g, geometry, weight):
