@@ -187,6 +187,19 @@ def test_throws_by_hand(results):
     assert "rudder" not in {t.surface for t in results["siskin"].wing.throws}      # its fin is fixed
 
 
+@BOTH
+@pytest.mark.identity
+def test_the_tightest_turn_by_search_over_speed_and_bank(results, name):
+    wing, start, shape, power = results[name].wing, results[name].start, results[name].geometry, results[name].power
+    speed, bank = np.meshgrid(np.linspace(wing.stall_speed, wing.top_speed, 900), np.radians(np.linspace(1.0, 88.0, 1500)))
+    pressure = 0.5 * start.density * speed**2 * shape.area
+    drag = pressure * wing.cd0 + wing.induced_factor * (wing.mass * G / np.cos(bank)) ** 2 / pressure
+    held = (drag <= np.interp(speed, power.speeds, power.thrust)) & (np.cos(bank) >= (wing.stall_speed / speed) ** 2)
+    radius = np.where(held, speed**2 / (G * np.tan(bank)), np.inf).min()
+    assert wing.hard_turn.radius == pytest.approx(radius, rel=0.03)      # its speeds stand a third of a metre per second apart
+    assert wing.hard_turn.load_factor == pytest.approx(1.0 / math.cos(wing.hard_turn.bank), rel=1e-9)
+
+
 @pytest.mark.identity
 def test_speeds_scale_with_the_root_of_the_mass():
     light, heavy = (build(weight__mass_measured=mass).wing for mass in ("1000 g", "2000 g"))

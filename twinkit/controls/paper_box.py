@@ -17,7 +17,7 @@ class PaperBox(Part):
         self.press.add_class("tk-paper")
         self.said = widgets.HTML("")
         self.press.on_click(page.guard(lambda _: self.write()))
-        self.widget = widgets.VBox([self.press, self.said], layout=widgets.Layout(width="100%", max_width="980px"))
+        self.widget = widgets.VBox([widgets.HBox([self.press]), self.said], layout=widgets.Layout(width="100%", max_width="980px"))
 
     def write(self):
         page = self.page

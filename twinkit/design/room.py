@@ -1,8 +1,25 @@
 """Room round the propellers, and the wheels: where they stand and whether the aeroplane noses over."""
 
+from dataclasses import dataclass
+
 import numpy as np
 
 TRACK_SHARE = 0.22      # of the span, when no track is entered; common practice
+
+
+STEP = 0.040            # how much farther out than yours the third place of the comparison lies [m]
+
+
+@dataclass(frozen=True)
+class NacellePlace:
+    """A place of the nacelles: how far out, room to the fuselage, how much of the live motor's thrust the rudder holds against that of your place,
+    and how much longer each lead to it is."""
+
+    name: str
+    out: float
+    tip_fuselage: float
+    held: float
+    lead: float
 
 
 def room(g, geometry, weight, entries, a):
@@ -14,13 +31,17 @@ def room(g, geometry, weight, entries, a):
         track = TRACK_SHARE * geometry.span
     wheels = {"wheel_track": track, "wheel_angle": _wheel_angle(g, weight, entries)}
     if None in diameters:
-        return {**wheels, **dict.fromkeys(("propeller_diameter", "tip_fuselage", "tip_ground", "tip_hand", "tip_tip"))}
-    radius = max(diameters) / 2.0
+        return {**wheels, **dict.fromkeys(("propeller_diameter", "tip_fuselage", "tip_ground", "tip_hand", "tip_tip", "nacelle_places"))}
+    radius, wanted, slack = max(diameters) / 2.0, g("limits.tip_fuselage"), g("leads.slack")
     inner = geometry.nacelle_out - radius
     beside = geometry.nose_behind <= geometry.propeller_behind <= geometry.tail_end_behind
     knuckles = geometry.fuselage_width / 2.0 + a["hand_width"]
+    body = geometry.fuselage_width / 2.0 if beside else 0.0
+    nearest = max(body + wanted, 0.0 if beside else wanted / 2.0) + radius
+    places = (("as near in as the propellers allow", nearest), ("yours", geometry.nacelle_out), ("farther out", geometry.nacelle_out + STEP))
+    compared = tuple(NacellePlace(name, out, out - radius - body, geometry.nacelle_out / out, (out - geometry.nacelle_out) * (1.0 + slack)) for name, out in places)
     return {
-        **wheels, "propeller_diameter": 2.0 * radius, "tip_fuselage": inner - (geometry.fuselage_width / 2.0 if beside else 0.0),
+        **wheels, "nacelle_places": compared, "propeller_diameter": 2.0 * radius, "tip_fuselage": inner - body,
         "tip_ground": entries["gear_height"] - geometry.propeller_below - radius, "tip_tip": 2.0 * geometry.nacelle_out - sum(diameters) / 2.0,
         "tip_hand": float(np.hypot(entries["grip_behind"] - geometry.propeller_behind, max(inner - knuckles, 0.0))),
     }

@@ -100,6 +100,7 @@ class Performance(Result):
     cruise_speed: float
     cruise_drag: float
     cruise_throttle: float
+    hard_turn: Turn
     # pitch
     neutral_place: float
     neutral_band: float
@@ -158,6 +159,7 @@ class Performance(Result):
     tip_ground: float
     tip_hand: float
     tip_tip: float
+    nacelle_places: tuple
     wheel_track: float
     wheel_angle: float
     # cutting
@@ -261,7 +263,7 @@ def _on_power(start, geometry, mass, lift, polar, power, cruise_factor, a):
     cruise = cruise_factor * stall
     cruise_drag = float(flight.level_drag(cruise, mass["mass"], geometry.area, start.density, polar["cd0"], polar["induced_factor"]))
     fields = dict.fromkeys(("thrust", "thrust_low", "thrust_high", "climb_rates", "climb_rate", "climb_low", "climb_high", "climb_speed", "top_speed", "top_low",
-                            "top_high", "zero_thrust_speed", "zero_over_stall", "cruise_throttle"))
+                            "top_high", "zero_thrust_speed", "zero_over_stall", "cruise_throttle", "hard_turn"))
     fields |= {"speeds": speeds, "drag": level[0], "drag_low": level[0] - spread, "drag_high": level[0] + spread, "cruise_speed": cruise, "cruise_drag": cruise_drag}
     if power.thrust is None:
         return fields
@@ -288,7 +290,20 @@ def _on_power(start, geometry, mass, lift, polar, power, cruise_factor, a):
     if zero:
         fields |= {"zero_thrust_speed": zero, "zero_over_stall": zero / stall}
     fields["cruise_throttle"] = _throttle(power, cruise, cruise_drag)
+    fields["hard_turn"] = _hard_turn(speeds, thrust, stall, mass["mass"], geometry.area, start.density, polar)
     return fields
+
+
+def _hard_turn(speeds, thrust, stall, mass, area, density, polar):
+    """The tightest level turn that full throttle sustains and the wing carries; None when there is none."""
+    held = np.minimum(manoeuvre.sustained_load_factor(thrust, speeds, mass, area, density, polar["cd0"], polar["induced_factor"]), (speeds / stall) ** 2)
+    turns = held > 1.0 + 1e-6
+    if not turns.any():
+        return None
+    bank = np.arccos(1.0 / np.where(turns, held, np.nan))
+    radius = np.where(turns, manoeuvre.turn_radius(speeds, bank), np.inf)
+    k = int(np.nanargmin(radius))
+    return Turn(*map(float, (bank[k], held[k], stall * np.sqrt(held[k]), speeds[k], radius[k])))
 
 
 def _throttle(power, speed, wanted):

@@ -52,6 +52,9 @@ def speeds_sheet(results):
         rows.append(("best climb", say(wing.climb_speed, "speed"), "", f"{say(wing.climb_rate, 'speed', 2)} up ({span(wing.climb_low, wing.climb_high, 'speed')}) at full throttle"))
     if wing.top_speed is not None:
         rows.append(("top, level", say(wing.top_speed, "speed"), span(wing.top_low, wing.top_high, "speed"), "full throttle"))
+    if wing.hard_turn is not None:
+        t = wing.hard_turn
+        rows.append(("tightest level turn", say(t.speed, "speed"), "", f"banked {say(t.bank, 'angle', 2)} at full throttle, {say(t.radius, 'distance', 2)} radius, {units.digits(t.load_factor, 2)} times the weight"))
     if wing.zero_thrust_speed is not None:
         rows.append(("no more pull", say(wing.zero_thrust_speed, "speed"), "", f"{units.digits(wing.zero_over_stall, 2)} times the stall speed"))
     return Sheet(title, ("moment", "speed", "band", "what it means"), tuple(rows), note=f"The first section to stall lies at {where}. Reynolds number (chord times speed over the viscosity of the air) at the cruise of page 00: {round(wing.reynolds, -3):.0f}. "
@@ -141,6 +144,20 @@ def room_sheet(results):
     return Sheet(title, ("propeller tip, wheels", "room or place", "wanted"), tuple(rows), note=f"Tip to tip of both propellers {say(wing.tip_tip, 'length', 2)}. Larger propeller: {units.shown(wing.propeller_diameter, 'in', 'm', 2)}. Dihedral, which lifts the tips, is not counted.")
 
 
+def nacelles_sheet(results):
+    """What it gives and costs to move the nacelles in or out."""
+    wing, title = results.wing, "Nacelles nearer or farther"
+    if not wing.known:
+        return _unknown(title, results)
+    if wing.nacelle_places is None:
+        return Sheet(title, ("number", "value"), (("not yet known", "propeller diameter (page 01)"),))
+    say, _ = _voices(results)
+    more = lambda value: "as now" if abs(value) < 5e-4 else f"{say(abs(value), 'length', 2)} {'longer' if value > 0.0 else 'shorter'}"  # noqa: E731
+    rows = tuple((p.name, say(p.out, "length"), say(p.tip_fuselage, "length", 2), f"{round(100.0 * p.held)} %", more(p.lead)) for p in wing.nacelle_places)
+    return Sheet(title, ("place", "out from the middle", "propeller to fuselage", "thrust the rudder holds on one motor, yours 100 %", "each lead"), rows,
+                 note="The yaw of a dead motor is thrust times the distance from the middle; pages 03 and 06 work it out in full once you move them.")
+
+
 def _wheels(results, wing, say):
     """Rows of the wheels; none when it is thrown."""
     record = results.record
@@ -191,5 +208,5 @@ def numbers(results):
     }
 
 
-SHEETS = {"loading": loading_sheet, "speed_table": speeds_sheet, "drag": drag_sheet, "balance": balance_sheet, "strength": strength_sheet, "room": room_sheet,
+SHEETS = {"loading": loading_sheet, "speed_table": speeds_sheet, "drag": drag_sheet, "balance": balance_sheet, "strength": strength_sheet, "room": room_sheet, "nacelle_places": nacelles_sheet,
           "cutting": cutting_sheet}
