@@ -12,7 +12,7 @@ import sys
 
 OLDEST = (3, 11)
 NEEDED = ("jupyterlab", "ipywidgets", "numpy", "pandas", "pint", "matplotlib", "scipy", "tomlkit", "latex2mathml", "nbclient", "nbformat", "mistune")
-NEEDED_TO_TEST = ("pytest", "nbval", "hypothesis", "pytest_benchmark", "playwright")
+NEEDED_TO_TEST = ("pytest", "nbval", "hypothesis", "pytest_benchmark", "playwright", "pypdf")
 PINS = ".tested-versions.txt"
 BEGUN = "twinkit-begun"  # in .venv, written first: this .venv is ours
 READY = "twinkit-ready"  # in .venv, written last: holds what the .venv was made from

@@ -47,6 +47,7 @@ COMMANDS = {command.name: command for command in (
             "make the printed record: one HTML file that opens without network, and a PDF where a Chromium is found; --card the flight card only, --blank work sheets "
             "for the pencil, --handout the sheets of the club evenings, --leader the same with the answers"),
     Command("compare", "two", {"--to": ("FILE",)}, "say what differs between two builds, side by side; --to writes it as HTML as well"),
+    Command("draw", "must", {}, "write templates (PDF), working drawing (PDF) and sheets (SVG) of a build, full size, into its folder"),
     Command("test", "none", {"--long": ()}, "test this checkout; --long also runs what takes long, and the benchmarks", passes_on=True),
 )}
 
@@ -180,7 +181,7 @@ def _look_first(request):
     """Refuse what cannot be done here before anything is installed or started."""
     if request.command.name == "test" and bootstrap.checkout() is None:
         raise Wrong(f"'{PROGRAM} test' tests a checkout and this twinkit is installed without one: start it in the checkout.")
-    if request.command.name in ("check", "print", "compare"):
+    if request.command.name in ("check", "print", "compare", "draw"):
         folder.existing(request.folder)
         if request.other:
             folder.existing(request.other)
@@ -309,6 +310,21 @@ def _compare(request):
     return GOOD
 
 
+def _draw(request):
+    from twinkit import paper
+    from twinkit.record import Record, RecordError
+
+    try:
+        record = Record.read(request.folder / folder.RECORD_FILE)
+        files = paper.write(request.folder, record)
+    except (RecordError, paper.NotYet) as wrong:
+        raise Wrong(str(wrong)) from None
+    from twinkit.design import Results
+
+    print(f"Written into {files[0].parent.resolve()}:", *(f"  {words}" for words in paper.said(Results(record), files)), sep="\n")
+    return GOOD
+
+
 def _test(request):
     import subprocess
 
@@ -326,4 +342,4 @@ def _quoted(path):
     return f'"{path}"' if " " in str(path) else str(path)
 
 
-RUN = {"open": _open, "new": _new, "check": _check, "print": _print, "compare": _compare, "test": _test}
+RUN = {"open": _open, "new": _new, "check": _check, "print": _print, "compare": _compare, "draw": _draw, "test": _test}

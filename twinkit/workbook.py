@@ -268,12 +268,7 @@ class Page:
     def keep(self):
         """What was kept, and the box to keep this step with your reason."""
         self.view(lambda results: bundle(self._kept_words()))
-        if not self.printing:
-            from twinkit.controls.keeping import KeepBox
-
-            box = KeepBox(self)
-            self.parts.append(box)
-            display(box.widget)
+        self._press("keeping", "KeepBox")
 
     def _kept_words(self):
         kept = self.record.kept(self.step)
@@ -285,17 +280,22 @@ class Page:
         sheet = show.sheet(f"Kept on {kept.when[:10]}{by}: {kept.reason or 'no reason given'}", ("number", "when kept", "now"), rows)
         return sheet
 
+    def paper(self):
+        """The press that writes templates, working drawing and sheets into the build's folder."""
+        self._press("paper_box", "PaperBox")
+
+    def _press(self, module, name):
+        """A press with its words, of a module of controls; the printed record has none."""
+        if not self.printing:
+            self.parts.append(getattr(importlib.import_module(f"twinkit.controls.{module}"), name)(self))
+            display(self.parts[-1].widget)
+
     def board(self):
         """All steps: where they stand and the worst finding of each, with a press to bring kept steps up to date."""
         from twinkit.controls.keeping import board_sheet
 
         self.view(lambda results: sheet_bundle(board_sheet(self)))
-        if not self.printing:
-            from twinkit.controls.keeping import UpToDate
-
-            box = UpToDate(self)
-            self.parts.append(box)
-            display(box.widget)
+        self._press("keeping", "UpToDate")
 
     def save(self, resolve=None):
         """Write the record; returns the report. A scratch copy is written in its scratch folder only."""

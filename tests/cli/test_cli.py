@@ -38,8 +38,8 @@ def write_page(path, cells, **metadata):
 
 
 @pytest.mark.parametrize(("words", "sentence"), [
-    ("opne", "There is no command 'opne' (did you mean 'open'?); the commands are open, new, check, print, compare and test."),
-    ("fly", "There is no command 'fly'; the commands are open, new, check, print, compare and test."),
+    ("opne", "There is no command 'opne' (did you mean 'open'?); the commands are open, new, check, print, compare, draw and test."),
+    ("fly", "There is no command 'fly'; the commands are open, new, check, print, compare, draw and test."),
     ("check", "'python3 -m twinkit check' needs the folder of a build: write it like 'python3 -m twinkit check ~/twinkit-builds/my-twin'."),
     ("new", "'python3 -m twinkit new' needs the folder of a build: write it like 'python3 -m twinkit new ~/twinkit-builds/my-twin'."),
     ("print", "'python3 -m twinkit print' needs the folder of a build: write it like 'python3 -m twinkit print ~/twinkit-builds/my-twin'."),

@@ -18,8 +18,9 @@ _GROUND = {"constants", "units", "quantities", "tables", "record", "physics", "c
 BELOW["design"] = _GROUND
 BELOW["checks"] = BELOW["design"] | {"design"}
 BELOW["drawings"] = BELOW["checks"] | {"checks"}
-BELOW["controls"] = BELOW["drawings"] | {"drawings"}
 BELOW["folder"] = {"units", "quantities", "tables", "record"}
+BELOW["paper"] = BELOW["drawings"] | {"drawings", "folder"}
+BELOW["controls"] = BELOW["drawings"] | {"drawings", "folder", "paper"}
 _RIM = {"pages", "workbook", "printed", "lab", "cli", "__main__", "bootstrap"}
 for _room_name in _RIM:
     BELOW[_room_name] = BELOW["controls"] | {"controls", "folder"} | _RIM

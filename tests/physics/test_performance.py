@@ -162,6 +162,19 @@ def test_turns(bank, speed):
         assert load * 9.80665 * np.sin(bank) == pytest.approx(speed**2 / radius, rel=1e-12)
 
 
+@pytest.mark.identity
+@given(st.floats(9.0, 25.0), st.floats(2.0, 12.0), st.floats(0.5, 2.0))
+def test_a_turn_that_thrust_sustains_balances_drag(speed, thrust, mass):
+    shape = dict(area=0.22, density=1.2, cd0=0.05, induced_factor=0.07)
+    load = float(manoeuvre.sustained_load_factor(thrust, speed, mass, **shape))
+    pressed = 0.5 * 1.2 * speed**2 * 0.22
+    if load > 0.0:      # the drag of the lift in the turn, told by the other function as level flight of an aeroplane so much heavier
+        assert performance.level_drag(speed, load * mass, 0.22, 1.2, 0.05, 0.07) == pytest.approx(thrust, rel=1e-9)
+    else:
+        assert thrust <= pressed * 0.05 * (1.0 + 1e-12)
+    assert np.isnan(manoeuvre.sustained_load_factor(5.0, [0.0, -1.0], 1.0, **shape)).all()
+
+
 @pytest.mark.published
 def test_turn_facts():
     # FAA-H-8083-3, from memory of its load-factor chart: 60 degrees of bank doubles the load and raises the stall speed by 41 per cent

@@ -69,16 +69,31 @@ class WingLoading(WingCheck):
         ruler = "the heaviest loaded aeroplane you know" if known > self.bound(results) else "an easy twin of this size"
         words = f"Your wing carries {say(wing.loading, 'loading')}; {ruler} carries {say(bound, 'loading')}."
         geometry, added = results.geometry, 0.0 if wing.mass_from == "scale" else wing.board_loading
+        if wing.loading <= bound:
+            return weigh(self, results, True, words, wing.loading, bound, None)
+        less = say(wing.mass - bound * geometry.area, "mass", 2)
         if bound <= added:
             advice = Advice("A larger wing of this board does not help: find a lighter board (page 04).")
         else:
-            grow = (wing.mass - added * geometry.area) / (bound - added) / geometry.area     # the foam that a larger wing adds is counted
-            span, chord, less = up(geometry.span * grow, 0.005), up(geometry.chord * grow, 0.005), say(wing.mass - bound * geometry.area, "mass", 2)
+            span, chord = (self.larger(results, path, bound, added) for path in ("wing.span", "wing.chord"))
             if span <= results.start.longest_piece * results.record.value("wing.pieces"):
                 advice = Advice(f"Give it {say(span, 'length')} of span at this chord, or leave out {less}.", {"wing.span": span})
             else:
                 advice = Advice(f"More span does not fit your car: give it {say(chord, 'length')} of chord, or leave out {less}.", {"wing.chord": chord})
-        return weigh(self, results, wing.loading <= bound, words, wing.loading, bound, advice)
+        return weigh(self, results, False, words, wing.loading, bound, advice)
+
+    @staticmethod
+    def larger(results, path, bound, added):
+        """The size at which the wing carries no more than the bound, the foam that a larger one adds counted."""
+        wing, area = results.wing, results.geometry.area
+        size = up(results.record.value(path) * (wing.mass - added * area) / (bound - added) / area, 0.005)
+        for _ in range(8):      # the fuselage and the joints of a larger wing weigh a little more too
+            tried = results.changed({path: size})
+            mass = tried.weight.mass if wing.mass_from != "guess" else wing.mass
+            if mass is None or tried.geometry.area is None or mass <= bound * tried.geometry.area:
+                break
+            size = up(size * 1.005, 0.005)
+        return size
 
 
 class FieldForLanding(WingCheck):

@@ -20,7 +20,7 @@ class FitsTheSheet(WingCheck):
         sheet = f"{say(plan.sheet_length, 'length')} by {say(plan.sheet_width, 'length')}"
         if not plan.misfits:
             sheets = "one sheet" if plan.sheets == 1 else f"{plan.sheets} sheets"
-            return self.say("good", f"Every part fits a sheet of {sheet}. Laid in rows they need {sheets}, {say(plan.used, 'share', 2)} of {'it' if plan.sheets == 1 else 'them'} used.", results=results)
+            return self.say("good", f"Every part fits a sheet of {sheet}. Laid out they need {sheets}, {say(plan.used, 'share', 2)} of {'it' if plan.sheets == 1 else 'them'} used.", results=results)
         named = " and ".join(f"the {m.name} ({say(m.length, 'length')} by {say(m.width, 'length')})" for m in plan.misfits)
         length, width = (up(max(x), 0.001) for x in zip((plan.sheet_length, plan.sheet_width), *((m.length, m.width) for m in plan.misfits)))
         return self.say("look again", f"On a sheet of {sheet} there is no room for {named}.", len(plan.misfits), 0, Advice(
@@ -61,13 +61,16 @@ class SparReserve(WingCheck):
         wing, bound, say = results.wing, self.bound(results), speaker(results)
         if wing.spar_reserve is None:
             return self.say("stop", "There is no spar tube with a wall: its inside, its outside or its reach cannot be right.", None, bound, Advice(
-                "Take a tube of 8 mm outside and 6 mm inside.", {"wing.spar_outer": 0.008, "wing.spar_inner": 0.006, "wing.spar_reach": 0.75}), results)
-        words = (f"At {units.digits(results.record.value('wing.load_factor'), 2)} times its weight the root bends with {say(wing.bending_root, 'moment')} and the tube sees "
+                "Take a tube of 8 mm outside and 6 mm inside.", {"wing.spar_kind": "tube", "wing.spar_outer": 0.008, "wing.spar_inner": 0.006, "wing.spar_reach": 0.75}), results)
+        part = {"tube": "tube", "strip": "strip", "board": "doubled board"}[wing.spar.kind]
+        words = (f"At {units.digits(results.record.value('wing.load_factor'), 2)} times its weight the root bends with {say(wing.bending_root, 'moment')} and the {part} sees "
                  f"{say(wing.spar_stress, 'stress')}: it carries {units.digits(wing.spar_reserve, 2)} times that; {units.digits(bound, 2)} is wanted.")
         advice = Advice("No single tube of this wall is enough: two tubes, or less span.")
         if wing.tube_needed:
             outer, inner = wing.tube_needed
-            advice = Advice(f"Take a tube of {say(outer, 'length')} outside and {say(inner, 'length')} inside.", {"wing.spar_outer": outer, "wing.spar_inner": inner})
+            other = "" if wing.spar.kind == "tube" else "carbon "
+            advice = Advice(f"Take a {other}tube of {say(outer, 'length')} outside and {say(inner, 'length')} inside.",
+                            {"wing.spar_outer": outer, "wing.spar_inner": inner, **({} if wing.spar.kind == "tube" else {"wing.spar_kind": "tube"})})
         return weigh(self, results, wing.spar_reserve >= bound, words, wing.spar_reserve, bound, advice, wing.spar_reserve < 1.0)
 
 
@@ -85,9 +88,9 @@ class SparReach(WingCheck):
         past = wing.spar_end - results.geometry.nacelle_out
         reserve = wing.skin_reserve or math.inf
         carries = f"; there the paper carries {units.digits(reserve, 2)} times its load" if wing.skin_reserve else ""
-        words = f"The tube ends {say(wing.spar_end, 'length')} out, {say(abs(past), 'length')} {'past' if past >= 0 else 'short of'} the nacelle{carries}."
+        words = f"The {'tube' if wing.spar.kind == 'tube' else 'spar'} ends {say(wing.spar_end, 'length')} out, {say(abs(past), 'length')} {'past' if past >= 0 else 'short of'} the nacelle{carries}."
         needed = min(up(wing.reach_needed + 0.01, 0.01), 1.0)
-        advice = Advice(f"Let the tube reach {say(needed * results.geometry.span / 2, 'length')} out, {say(needed, 'share', 2)} of the half span.", {"wing.spar_reach": needed})
+        advice = Advice(f"Let it reach {say(needed * results.geometry.span / 2, 'length')} out, {say(needed, 'share', 2)} of the half span.", {"wing.spar_reach": needed})
         return weigh(self, results, past > results.geometry.nacelle_width / 2 and reserve >= bound, words, wing.skin_reserve, bound, advice, reserve < 1.0)
 
 

@@ -160,6 +160,36 @@ class Results:
         return wing.performance(self.ground(), self.start, self.geometry, self.weight, self.power)
 
     @cached_property
+    def envelope(self):
+        from twinkit.design import envelope
+
+        return envelope.envelope(self.ground(), self.start, self.geometry, self.wing, self.power)
+
+    @cached_property
+    def sections(self):
+        from twinkit.design import sections
+
+        return sections.sections(self.ground(), self.start, self.geometry, self.wing)
+
+    @cached_property
+    def surfaces(self):
+        from twinkit.design import surfaces
+
+        return surfaces.surfaces(self.ground(), self.start, self.geometry, self.weight, self.wing)
+
+    @cached_property
+    def loads(self):
+        from twinkit.design import loads
+
+        return loads.loads(self.ground(), self.start, self.geometry, self.weight, self.wing)
+
+    @cached_property
+    def templates(self):
+        from twinkit.design import paper
+
+        return paper.templates(self.ground(), self.geometry)
+
+    @cached_property
     def slide(self):
         from twinkit.design import slide
 

@@ -4,47 +4,19 @@ from dataclasses import dataclass
 
 from twinkit import tables
 from twinkit.design.base import Result
+from twinkit.design.outlines import SPINNER_LENGTH, fold_allowance, outlines
 from twinkit.physics import wing as wings
-
-FOLD_ALLOWANCE = 2.1      # chord of board in a chord of folded wing: over, under and the bend
-STEP_SHARE = 0.5          # share of the chord doubled by the step of a stepped board
-SPINNER_LENGTH = 0.02     # from the propeller's plane back to the nacelle's front [m]
-
-
-@dataclass(frozen=True)
-class Outline:
-    """A rectangular foam part: pieces of length x width, and the place of its middle (one of a mirrored pair stands out to the right)."""
-
-    name: str
-    length: float
-    width: float
-    pieces: int
-    behind: float
-    out: float
-    below: float
-    mirrored: bool
-    along: str  # "span", "length" or "height": which way its long side lies on the aeroplane
-    widest: float = 0.0  # width at its widest place, for a piece that narrows; 0: it does not
-
-    @property
-    def area(self):
-        """Board used by all its pieces [m^2]."""
-        return self.length * self.width * self.pieces
-
-    @property
-    def cut_width(self):
-        """Width of board it is cut from [m]."""
-        return max(self.width, self.widest)
 
 
 @dataclass(frozen=True, kw_only=True)
 class Geometry(Result):
-    """Sizes and places in metres; places count behind the leading edge at the root, out to the right, below the wing."""
+    """Sizes and places in metres; setback: leading edge of the tip behind that of the root. Places count behind the leading edge at the root, out to the right, below the wing."""
 
     span: float
     chord: float
     tip_chord: float
     taper_start: float
+    setback: float
     area: float
     aspect_ratio: float
     mac: float
@@ -53,6 +25,7 @@ class Geometry(Result):
     section: str
     thickness: float
     dihedral: float
+    washout: float
     tail_area: float
     tail_span: float
     tail_chord: float
@@ -81,6 +54,11 @@ class Geometry(Result):
         """Board of all parts [m^2]."""
         return sum(o.area for o in self.outlines)
 
+    @property
+    def wing_board(self):
+        """Board of the wing, folds and doublings counted [m^2]."""
+        return sum(o.area for o in self.outlines if o.group == "wing")
+
 
 def geometry(g):
     """The shape told by section wing."""
@@ -91,41 +69,33 @@ def geometry(g):
     tail = {name: g(f"wing.{name}") for name in ("tail_arm", "tail_span", "tail_chord", "fin_height", "fin_chord")}
     fin_arm = g.maybe("wing.fin_arm") or tail["tail_arm"]
     nacelle = {name: g(f"wing.{name}") for name in ("nacelle_out", "nacelle_length", "nacelle_width", "propeller_ahead", "propeller_below")}
-    places = {name: g(f"wing.{name}") for name in ("receiver_behind", "controller_behind", "section_thickness", "dihedral")}
+    places = {name: g(f"wing.{name}") for name in ("receiver_behind", "controller_behind", "section_thickness", "dihedral", "washout")}
+    built = {name: g(f"wing.{name}") for name in ("fuselage_tail", "elevator_share", "rudder_share", "spar_place", "spar_kind", "spar_reach", "board_thickness")}
+    fold = g.maybe("wing.fold")
     if not g.complete:
         return Geometry.unknown(g)
     if g.record.get("wing.section_thickness").assumed:      # the usual one of this section, not one number for all
         places["section_thickness"] = float(tables.read("sections/sections").row("section", section)["thickness"])
     shape = wings.wing_geometry(span=span, root_chord=chord, break_chord=chord, tip_chord=tip, break_fraction=start, break_setback=0.0,
                                 tip_setback=(chord - tip) / 2)
-    outlines = _outlines(span, chord, shape, section, fuselage, tail, fin_arm, nacelle)
+    board, a = built["board_thickness"], tables.values("wing/assumptions")
+    told = {"span": span, "chord": chord, "tip_chord": tip, "taper_start": start, "section": section, "dihedral": places["dihedral"], "thickness": places["section_thickness"],
+            "spar_place": built["spar_place"], "fold": fold_allowance(board) if fold is None else fold, "camber": a["curved_camber"]}
+    spar = {"kind": built["spar_kind"], "end": built["spar_reach"] * span / 2.0, "depth": spar_depth(section, places["section_thickness"], chord, board)}
+    parts = outlines(told, {**fuselage, "fuselage_tail": built["fuselage_tail"], "board": board},
+                     {**tail, "fin_arm": fin_arm, "elevator_share": built["elevator_share"], "rudder_share": built["rudder_share"]}, {**nacelle, "board": board}, spar)
     return Geometry(
-        span=span, chord=chord, tip_chord=tip, taper_start=start, area=float(shape.area), aspect_ratio=float(shape.aspect_ratio), mac=float(shape.mac),
+        span=span, chord=chord, tip_chord=tip, taper_start=start, setback=(chord - tip) / 2 if start < 1.0 else 0.0, area=float(shape.area), aspect_ratio=float(shape.aspect_ratio), mac=float(shape.mac),
         mac_behind=float(shape.mac_setback), half_chord_sweep=float(shape.half_chord_sweep), section=section, thickness=places["section_thickness"],
-        dihedral=places["dihedral"], tail_area=tail["tail_span"] * tail["tail_chord"], tail_span=tail["tail_span"], tail_chord=tail["tail_chord"],
+        dihedral=places["dihedral"], washout=places["washout"], tail_area=tail["tail_span"] * tail["tail_chord"], tail_span=tail["tail_span"], tail_chord=tail["tail_chord"],
         tail_arm=tail["tail_arm"], fin_area=tail["fin_height"] * tail["fin_chord"], fin_height=tail["fin_height"], fin_chord=tail["fin_chord"],
         fin_arm=fin_arm, fuselage_length=fuselage["fuselage_length"], fuselage_width=fuselage["fuselage_width"],
         fuselage_height=fuselage["fuselage_height"], wing_above=fuselage["wing_above"], nose_behind=-fuselage["nose_ahead"],
         tail_end_behind=fuselage["fuselage_length"] - fuselage["nose_ahead"], nacelle_out=nacelle["nacelle_out"], nacelle_length=nacelle["nacelle_length"],
         nacelle_width=nacelle["nacelle_width"], propeller_behind=-nacelle["propeller_ahead"], propeller_below=nacelle["propeller_below"],
-        receiver_behind=places["receiver_behind"], controller_behind=places["controller_behind"], outlines=outlines, **g.marks())
+        receiver_behind=places["receiver_behind"], controller_behind=places["controller_behind"], outlines=parts, **g.marks())
 
 
-def _outlines(span, chord, shape, section, fuselage, tail, fin_arm, nacelle):
-    """The foam parts as rectangles; a narrowing wing half is told by its mean chord, so that its area is right."""
-    mean_chord, half_out = float(shape.area) / span, float(shape.mac_y)  # mac_y is the middle of the half wing's area
-    board = {"flat": 1.0, "stepped": 1.0 + STEP_SHARE, "folded": FOLD_ALLOWANCE, "curved": 1.0}[section]
-    length, width, height = (fuselage[n] for n in ("fuselage_length", "fuselage_width", "fuselage_height"))
-    middle = length / 2 - fuselage["nose_ahead"]
-    below = fuselage["wing_above"]
-    quarter = 0.25 * chord
-    return (
-        Outline("wing half", span / 2, mean_chord * board, 2, 0.5 * chord, half_out, 0.0, True, "span", chord * board),
-        Outline("fuselage side", length, height, 2, middle, width / 2, below, True, "length"),
-        Outline("fuselage floor and lid", length, width, 2, middle, 0.0, below, False, "length"),
-        Outline("tailplane", tail["tail_span"], tail["tail_chord"], 1, quarter + tail["tail_arm"] + 0.25 * tail["tail_chord"], 0.0, below, False, "span"),
-        Outline("fin", tail["fin_height"], tail["fin_chord"], 1, quarter + fin_arm + 0.25 * tail["fin_chord"], 0.0,
-                below - height / 2 - tail["fin_height"] / 2, False, "height"),
-        Outline("nacelle side", nacelle["nacelle_length"], nacelle["nacelle_width"], 8, -nacelle["propeller_ahead"] + nacelle["nacelle_length"] / 2 + SPINNER_LENGTH,
-                nacelle["nacelle_out"], nacelle["propeller_below"], True, "length"),
-    )
+def spar_depth(section, thickness, chord, board):
+    """Height of a board spar: the room between the skins of a folded wing, else two boards."""
+    return max(thickness * chord - 2.0 * board, 2.0 * board) if section == "folded" else 2.0 * board

@@ -6,8 +6,8 @@ import numpy as np
 
 from twinkit import tables
 from twinkit.design.base import Result
-from twinkit.design.geometry import SPINNER_LENGTH
 from twinkit.design.lead_wire import Wire, own_wire
+from twinkit.design.outlines import SPINNER_LENGTH
 from twinkit.physics import wire
 from twinkit.quantities import SIDES
 

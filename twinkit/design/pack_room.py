@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from twinkit import tables
-from twinkit.design.geometry import SPINNER_LENGTH
+from twinkit.design.outlines import SPINNER_LENGTH
 
 
 @dataclass(frozen=True)

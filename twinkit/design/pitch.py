@@ -61,6 +61,11 @@ def _parts(geometry, a, values):
     }
 
 
+def trim_parts(geometry, a):
+    """Arguments of the trim at the usual values."""
+    return {name: float(value) for name, value in _parts(geometry, a, (a["section_slope_ratio"], a["tail_pressure_ratio"], a["wake_share"], a["wing_place"], a["body_viscous_share"])).items()}
+
+
 def _fineness(length, width, height):
     """Length over the diameter of the circle with the same cross-section; a stubby box counts as a ball."""
     return np.maximum(length / np.sqrt(4.0 * width * height / np.pi), 1.0)

@@ -7,7 +7,7 @@ import numpy as np
 from twinkit import tables
 from twinkit.design import pack_room
 from twinkit.design.base import Result
-from twinkit.design.geometry import SPINNER_LENGTH
+from twinkit.design.outlines import SPINNER_LENGTH
 from twinkit.physics import mass as masses
 from twinkit.physics import pack as packs
 
@@ -187,10 +187,8 @@ def _foam(g, geometry, sheet, s):
     spread = s["sheet_weighed"] if origin in WEIGHED else s["sheet_assumed"]
     found = []
     for o in geometry.outlines:
-        extents = {"span": (min(o.width, geometry.chord), o.length, 0.0), "height": (o.width, 0.0, o.length),
-                   "length": (o.length, 0.0, o.width) if o.mirrored else (o.length, o.width, 0.0)}[o.along]
         found.append(Item(o.name if o.pieces == 1 else f"{o.name} ({o.pieces} pieces)", "foam", o.area * sheet, o.area * sheet * spread, o.behind, o.out, o.below,
-                          origin, *extents, mirrored=o.mirrored, place_spread=s["place"]))
+                          origin, *o.extents, mirrored=o.mirrored, place_spread=s["place"]))
     return tuple(found)
 
 

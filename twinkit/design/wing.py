@@ -10,7 +10,8 @@ from twinkit.design.base import Result
 from twinkit.design.cutting import CuttingPlan, cutting_plan
 from twinkit.design.pitch import pitch
 from twinkit.design.polar import drag_polar
-from twinkit.design.strength import strength
+from twinkit.design.room import room
+from twinkit.design.strength import OwnStrip, SparBeam, strength
 from twinkit.physics import lifting_line, manoeuvre
 from twinkit.physics import performance as flight
 from twinkit.physics import wing as wings
@@ -99,6 +100,7 @@ class Performance(Result):
     cruise_speed: float
     cruise_drag: float
     cruise_throttle: float
+    hard_turn: Turn
     # pitch
     neutral_place: float
     neutral_band: float
@@ -123,6 +125,8 @@ class Performance(Result):
     bending_elliptic: float
     nacelle_eta: float
     bending_nacelle: float
+    spar: SparBeam
+    own_strip: OwnStrip
     spar_end: float
     bending_spar_end: float
     spar_stress: float
@@ -139,6 +143,9 @@ class Performance(Result):
     landing_torsion_stress: float
     torsion_allowable: float
     landing_factor: float
+    landing_bond: float
+    bond_length: float
+    bond_allowable: float
     # launch, landing, clearances
     launch_lost: float
     launch_ratio: float
@@ -151,6 +158,10 @@ class Performance(Result):
     tip_fuselage: float
     tip_ground: float
     tip_hand: float
+    tip_tip: float
+    nacelle_places: tuple
+    wheel_track: float
+    wheel_angle: float
     # cutting
     throws: tuple
     cutting: CuttingPlan
@@ -177,7 +188,7 @@ def performance(g, start, geometry, weight, power):
     fitted = pitch(g, geometry, weight, a, lift["cl_max"], cruise_cl, section["moment"])
     fields = {
         **mass, **lift, **polar, **on_power, **fitted, **strength(g, geometry, mass["mass"], nacelle_mass, a),
-        **_launch(mass["mass"], lift["stall_speed"], on_power, entries["throw_speed"], g("limits.launch_sink"), a), **_clearances(g, geometry, entries, a),
+        **_launch(mass["mass"], lift["stall_speed"], on_power, entries["throw_speed"], g("limits.launch_sink"), a), **room(g, geometry, weight, entries, a),
         "loading": float(wings.wing_loading(mass["mass"], geometry.area)), "cubic_loading": float(wings.cubic_loading(mass["mass"], geometry.area)),
         "kinds": _kinds(float(wings.cubic_loading(mass["mass"], geometry.area))), "board_loading": _board_loading(g, geometry), "nacelle_mass": nacelle_mass,
         "throws": surfaces, "cutting": cutting_plan(geometry.outlines, max(sheet), min(sheet), a["cut_gap"]),
@@ -197,8 +208,7 @@ def _mass(g, start, weight, a):
 
 def _board_loading(g, geometry):
     """Mass that another square metre of wing adds, glue and growth counted."""
-    halves = geometry.outlines[0]
-    return g("weight.sheet_mass") * halves.area / geometry.area * (1.0 + g("weight.glue_share")) * (1.0 + g("weight.growth"))
+    return g("weight.sheet_mass") * geometry.wing_board / geometry.area * (1.0 + g("weight.glue_share")) * (1.0 + g("weight.growth"))
 
 
 def _kinds(cubic):
@@ -253,7 +263,7 @@ def _on_power(start, geometry, mass, lift, polar, power, cruise_factor, a):
     cruise = cruise_factor * stall
     cruise_drag = float(flight.level_drag(cruise, mass["mass"], geometry.area, start.density, polar["cd0"], polar["induced_factor"]))
     fields = dict.fromkeys(("thrust", "thrust_low", "thrust_high", "climb_rates", "climb_rate", "climb_low", "climb_high", "climb_speed", "top_speed", "top_low",
-                            "top_high", "zero_thrust_speed", "zero_over_stall", "cruise_throttle"))
+                            "top_high", "zero_thrust_speed", "zero_over_stall", "cruise_throttle", "hard_turn"))
     fields |= {"speeds": speeds, "drag": level[0], "drag_low": level[0] - spread, "drag_high": level[0] + spread, "cruise_speed": cruise, "cruise_drag": cruise_drag}
     if power.thrust is None:
         return fields
@@ -280,7 +290,20 @@ def _on_power(start, geometry, mass, lift, polar, power, cruise_factor, a):
     if zero:
         fields |= {"zero_thrust_speed": zero, "zero_over_stall": zero / stall}
     fields["cruise_throttle"] = _throttle(power, cruise, cruise_drag)
+    fields["hard_turn"] = _hard_turn(speeds, thrust, stall, mass["mass"], geometry.area, start.density, polar)
     return fields
+
+
+def _hard_turn(speeds, thrust, stall, mass, area, density, polar):
+    """The tightest level turn that full throttle sustains and the wing carries; None when there is none."""
+    held = np.minimum(manoeuvre.sustained_load_factor(thrust, speeds, mass, area, density, polar["cd0"], polar["induced_factor"]), (speeds / stall) ** 2)
+    turns = held > 1.0 + 1e-6
+    if not turns.any():
+        return None
+    bank = np.arccos(1.0 / np.where(turns, held, np.nan))
+    radius = np.where(turns, manoeuvre.turn_radius(speeds, bank), np.inf)
+    k = int(np.nanargmin(radius))
+    return Turn(*map(float, (bank[k], held[k], stall * np.sqrt(held[k]), speeds[k], radius[k])))
 
 
 def _throttle(power, speed, wanted):
@@ -310,22 +333,6 @@ def _launch(mass, stall, on_power, throw_speed, sink, a):
     enough = np.flatnonzero(throw.height_lost[:-1] <= sink)
     return {"launch_lost": lost if np.isfinite(lost) else None, "launch_ratio": float(throw.ratio[-1]), "launch_status": str(throw.status[-1]),
             "throw_needed": float(speeds[enough[0]]) if enough.size else carries, "release_height": a["release_height"]}
-
-
-def _clearances(g, geometry, entries, a):
-    """Room round the larger propeller: to the fuselage, to the ground with the tail level, to the hand that launches."""
-    diameters = [g.maybe(f"power.{side}.propeller_diameter") for side in ("left", "right")]
-    if None in diameters:
-        return dict.fromkeys(("propeller_diameter", "tip_fuselage", "tip_ground", "tip_hand"))
-    radius = max(diameters) / 2.0
-    inner = geometry.nacelle_out - radius
-    beside = geometry.nose_behind <= geometry.propeller_behind <= geometry.tail_end_behind
-    knuckles = geometry.fuselage_width / 2.0 + a["hand_width"]
-    return {
-        "propeller_diameter": 2.0 * radius, "tip_fuselage": inner - (geometry.fuselage_width / 2.0 if beside else 0.0),
-        "tip_ground": entries["gear_height"] - geometry.propeller_below - radius,
-        "tip_hand": float(np.hypot(entries["grip_behind"] - geometry.propeller_behind, max(inner - knuckles, 0.0))),
-    }
 
 
 def _nacelle_mass(g, geometry, weight):

@@ -4,7 +4,7 @@ import numpy as np
 
 from twinkit import units
 from twinkit.checks.weight import minutes, speaker
-from twinkit.design.geometry import SPINNER_LENGTH
+from twinkit.design.outlines import SPINNER_LENGTH
 from twinkit.design.weight import GROUPS
 from twinkit.drawings import style, weight_budget, weight_days, weight_packs, weight_tables
 from twinkit.drawings.base import Picture

@@ -3,13 +3,16 @@
 import numpy as np
 
 from twinkit import units
-from twinkit.design.geometry import SPINNER_LENGTH
+from twinkit.design.outlines import SPINNER_LENGTH, polygon_middle
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture
+from twinkit.drawings.three_view import ThreeView
+from twinkit.drawings.wing_carpet import Carpet, Polar, nudges_sheet, sections_sheet
+from twinkit.drawings.wing_loads import Bending, rods_sheet, spars_sheet, stations_sheet, trim_sheet
 from twinkit.drawings.wing_tables import SHEETS, numbers
 
 SOURCES = ("anderson_apd", "raymer", "schlichting", "etkin_reid_pitch", "munk1924", "mit_lab11", "spar_statics", "allen_sandwich", "airframe_practice",
-           "reynolds1989", "launch_motion", "glauert1926", "carbon_maker")
+           "reynolds1989", "launch_motion", "glauert1926", "carbon_maker", "wood_handbook", "roark")
 MARKED = ("stall", "approach", "best climb", "cruise", "top speed", "no more pull")
 MOST_SHEETS = 4
 EDGE = 0.004       # paper left round a sheet [m]
@@ -101,8 +104,9 @@ class Plan(Picture):
         outline = [(0.0, 0.0), (joint, 0.0), (half, set_back), (half, shape.chord - set_back), (joint, shape.chord), (0.0, shape.chord)]
         self.wing.set_xy(mm(outline + [(-x, y) for x, y in reversed(outline)]))
         self.fuselage.set_xy(mm(_corners(-width, width, shape.nose_behind, shape.tail_end_behind)))
-        tail_front, fin_front = (0.25 * (shape.chord - chord) + arm for chord, arm in ((shape.tail_chord, shape.tail_arm), (shape.fin_chord, shape.fin_arm)))
-        tail_end, fin_end = tail_front + shape.tail_chord, fin_front + shape.fin_chord
+        tail_front, fin = 0.25 * (shape.chord - shape.tail_chord) + shape.tail_arm, next(o for o in shape.outlines if o.name == "fin")
+        fin_front = fin.behind - polygon_middle(fin.corners)[1]
+        tail_end, fin_end = tail_front + shape.tail_chord, fin_front + fin.width
         self.tail.set_xy(mm(_corners(-shape.tail_span / 2, shape.tail_span / 2, tail_front, tail_end)))
         self.fin.set_data(mm([0.0, 0.0]), mm([fin_front, fin_end]))
         front = shape.propeller_behind
@@ -127,7 +131,7 @@ class Plan(Picture):
         cg = results.weight.cg_behind
         self.range.set_xy(mm(_corners(-1.6 * width, 1.6 * width, wing.cg_front, wing.cg_rear)))
         self._fill_stations(results, shape, width, mm)
-        end = max(shape.tail_end_behind, tail_end)
+        end = max(shape.tail_end_behind, tail_end, fin_end)
         self.span_line.set_data(mm([-half, half]), mm([end + 0.04] * 2))
         self.texts["span"].set_text(f"span {units.digits(float(mm(shape.span)), 3)} {unit}, length {units.digits(float(mm(end - shape.nose_behind)), 3)} {unit}")
         self.texts["span"].set_position((0.0, mm(end + 0.075)))
@@ -266,7 +270,7 @@ class Sheets(Picture):
         self.figure.clear()
 
     def fill(self, results):
-        plan = results.wing.cutting
+        plan, shapes = results.wing.cutting, {o.name: np.asarray(o.corners) for o in results.geometry.outlines}
         unit, mm = _length_unit(results)
         self.figure.clear()
         shown = max(min(plan.sheets, MOST_SHEETS), 1)
@@ -280,8 +284,8 @@ class Sheets(Picture):
             _area(ax, corners(0.0, 0.0, plan.sheet_length, plan.sheet_width), facecolor=style.PAPER, edgecolor=style.INK, lw=1.4)
             scale = max(plan.sheet_length / (self.size[0] * where[2]), plan.sheet_width / (self.size[1] * where[3]))
             for piece in (p for p in plan.pieces if p.sheet == number):
-                _area(ax, corners(piece.along, piece.across, piece.extent_along, piece.extent_across), facecolor=style.FOAM, edgecolor=style.INK, lw=0.9,
-                      ls="--" if piece.turned_over else "-")
+                outline = shapes[piece.name] - shapes[piece.name].min(axis=0)
+                _area(ax, mm(piece.placed(outline)), facecolor=style.FOAM, edgecolor=style.INK, lw=0.9, ls="--" if piece.turned_over else "-")
                 upright = piece.extent_across > piece.extent_along
                 room, narrow = (x / scale for x in sorted((piece.extent_along, piece.extent_across), reverse=True))
                 fits = [words for words in (piece.name, piece.name.split()[0]) if len(words) * LETTER < room and narrow > 2 * LETTER]
@@ -297,5 +301,6 @@ class Sheets(Picture):
 
 
 QUICK = ("speed_table",)
-PICTURES = {"plan": Plan, "speeds": Speeds, "sheets": Sheets}
-__all__ = ["PICTURES", "SHEETS", "SOURCES", "numbers"]
+PICTURES = {"plan": Plan, "speeds": Speeds, "sheets": Sheets, "three_view": ThreeView, "carpet": Carpet, "polar": Polar, "bending": Bending}
+SHEETS = {**SHEETS, "nudges": nudges_sheet, "sections": sections_sheet, "stations": stations_sheet, "spars": spars_sheet, "rods": rods_sheet, "settings": trim_sheet}
+__all__ = ["PICTURES", "QUICK", "SHEETS", "SOURCES", "numbers"]

@@ -52,6 +52,9 @@ def speeds_sheet(results):
         rows.append(("best climb", say(wing.climb_speed, "speed"), "", f"{say(wing.climb_rate, 'speed', 2)} up ({span(wing.climb_low, wing.climb_high, 'speed')}) at full throttle"))
     if wing.top_speed is not None:
         rows.append(("top, level", say(wing.top_speed, "speed"), span(wing.top_low, wing.top_high, "speed"), "full throttle"))
+    if wing.hard_turn is not None:
+        t = wing.hard_turn
+        rows.append(("tightest level turn", say(t.speed, "speed"), "", f"banked {say(t.bank, 'angle', 2)} at full throttle, {say(t.radius, 'distance', 2)} radius, {units.digits(t.load_factor, 2)} times the weight"))
     if wing.zero_thrust_speed is not None:
         rows.append(("no more pull", say(wing.zero_thrust_speed, "speed"), "", f"{units.digits(wing.zero_over_stall, 2)} times the stall speed"))
     return Sheet(title, ("moment", "speed", "band", "what it means"), tuple(rows), note=f"The first section to stall lies at {where}. Reynolds number (chord times speed over the viscosity of the air) at the cruise of page 00: {round(wing.reynolds, -3):.0f}. "
@@ -110,16 +113,18 @@ def strength_sheet(results):
     rows = [("lift at the design load factor", say(wing.design_lift, "force"), f"{units.digits(results.record.value('wing.load_factor'), 2)} times the weight"),
             ("bending at the root", say(wing.bending_root, "moment"), f"lift spread evenly; an elliptic spread gives {say(wing.bending_elliptic, 'moment')}"),
             ("bending at the nacelles", say(wing.bending_nacelle, "moment"), f"{say(shape.nacelle_out, 'length')} out, {say(wing.nacelle_eta, 'share', 2)} of the half span"),
-            ("bending where the tube ends", say(wing.bending_spar_end, "moment"), f"{say(wing.spar_end, 'length')} out")]
+            ("bending where the spar ends", say(wing.bending_spar_end, "moment"), f"{say(wing.spar_end, 'length')} out")]
     if wing.spar_reserve is not None:
-        rows.append(("spar tube", say(wing.spar_stress, "stress"), f"{say(wing.spar_allowable, 'stress')} is allowed: reserve {units.digits(wing.spar_reserve, 2)}"))
+        rows.append((wing.spar.name, say(wing.spar_stress, "stress"), f"{say(wing.spar_allowable, 'stress')} is allowed: reserve {units.digits(wing.spar_reserve, 2)}"))
     if wing.skin_reserve is not None:
-        rows.append(("paper beyond the tube", say(wing.skin_stress, "stress", 2), f"{say(wing.skin_allowable, 'stress', 2)} is allowed: reserve {units.digits(wing.skin_reserve, 2)}"))
+        rows.append(("paper beyond the spar", say(wing.skin_stress, "stress", 2), f"{say(wing.skin_allowable, 'stress', 2)} is allowed: reserve {units.digits(wing.skin_reserve, 2)}"))
     if wing.tip_rise is not None:
-        rows.append(("tip rises by", say(wing.tip_rise, "length", 2), "by the tube's bending alone"))
+        rows.append(("tip rises by", say(wing.tip_rise, "length", 2), "by the spar's bending alone"))
     if wing.landing_force is not None:
-        rows.append(("hard landing, a nacelle pulls down with", say(wing.landing_force, "force", 2), f"{units.digits(wing.landing_factor, 2)} times its weight; it twists the tube with "
-                     f"{say(wing.landing_torsion_stress, 'stress', 2)}, {say(wing.torsion_allowable, 'stress', 2)} splits it: let the foam box of the nacelle reach both skins"))
+        twist = "" if wing.landing_torsion_stress is None else f"it twists the tube with {say(wing.landing_torsion_stress, 'stress', 2)}, {say(wing.torsion_allowable, 'stress', 2)} splits it; "
+        glue = "nothing of it is glued to the wing" if wing.landing_bond is None else (
+            f"it pulls at the {say(wing.bond_length, 'length')} of glue with up to {units.shown(wing.landing_bond, 'kPa', 'Pa', 2)}, {units.shown(wing.bond_allowable, 'kPa', 'Pa', 2)} lifts the paper")
+        rows.append(("hard landing, a nacelle pulls down with", say(wing.landing_force, "force", 2), f"{units.digits(wing.landing_factor, 2)} times its weight; {twist}{glue}"))
     return Sheet(title, ("what", "value", "note"), tuple(rows), note="The weight that the wing itself carries would relieve the root; it is not counted.")
 
 
@@ -135,17 +140,34 @@ def room_sheet(results):
     rows = [("to the fuselage", say(wing.tip_fuselage, "length", 2), limit("tip_fuselage")), ("to the ground, tail level", say(wing.tip_ground, "length", 2), limit("tip_ground"))]
     if results.start.launch == "hand":
         rows.append(("to the hand that launches", say(wing.tip_hand, "length", significant=3), limit("tip_hand")))
-    return Sheet(title, ("propeller tip", "room", "wanted, at least"), tuple(rows), note=f"Larger propeller: {units.shown(wing.propeller_diameter, 'in', 'm', 2)}. Dihedral, which lifts the tips, is not counted.")
+    rows += _wheels(results, wing, say)
+    return Sheet(title, ("propeller tip, wheels", "room or place", "wanted"), tuple(rows), note=f"Tip to tip of both propellers {say(wing.tip_tip, 'length', 2)}. Larger propeller: {units.shown(wing.propeller_diameter, 'in', 'm', 2)}. Dihedral, which lifts the tips, is not counted.")
 
 
-def throws_sheet(results):
-    """Throws in millimetres at a named point."""
-    wing, title = results.wing, "Throws, each way"
+def nacelles_sheet(results):
+    """What it gives and costs to move the nacelles in or out."""
+    wing, title = results.wing, "Nacelles nearer or farther"
     if not wing.known:
         return _unknown(title, results)
+    if wing.nacelle_places is None:
+        return Sheet(title, ("number", "value"), (("not yet known", "propeller diameter (page 01)"),))
     say, _ = _voices(results)
-    rows = tuple((t.surface, say(t.angle, "angle", 2), say(t.chord, "length", 2), say(t.travel, "length", 2)) for t in wing.throws)
-    return Sheet(title, ("surface", "angle", "chord behind the hinge", "trailing edge moves"), rows, note="Measure the travel square to the surface at its trailing edge, at its inner end.")
+    more = lambda value: "as now" if abs(value) < 5e-4 else f"{say(abs(value), 'length', 2)} {'longer' if value > 0.0 else 'shorter'}"  # noqa: E731
+    rows = tuple((p.name, say(p.out, "length"), say(p.tip_fuselage, "length", 2), f"{round(100.0 * p.held)} %", more(p.lead)) for p in wing.nacelle_places)
+    return Sheet(title, ("place", "out from the middle", "propeller to fuselage", "thrust the rudder holds on one motor, yours 100 %", "each lead"), rows,
+                 note="The yaw of a dead motor is thrust times the distance from the middle; pages 03 and 06 work it out in full once you move them.")
+
+
+def _wheels(results, wing, say):
+    """Rows of the wheels; none when it is thrown."""
+    record = results.record
+    if results.start.launch == "hand":
+        return []
+    rows = [("main wheels, diameter", say(record.value("wing.wheel_diameter"), "length", 2), "50 to 80 mm on mown grass"), ("track", say(wing.wheel_track, "length"), "18 to 28 % of the span")]
+    if wing.wheel_angle is not None:
+        least, most = (record.value(f"limits.{name}") for name in ("wheel_angle", "wheel_angle_most"))
+        rows.append(("wheels ahead of the CG, from the ground", say(wing.wheel_angle, "angle", 2), f"{units.digits(units.from_si(least, 'deg', 'rad'), 2)} to {say(most, 'angle', 2)}"))
+    return rows
 
 
 def cutting_sheet(results):
@@ -159,10 +181,12 @@ def cutting_sheet(results):
         on = sorted({p.sheet + 1 for p in plan.pieces if p.name == outline.name})
         remark = f"sheet {' and '.join(map(str, on))}" if on else "fits no sheet of yours"
         remark += ", half of them turned over" if outline.mirrored and on and outline.pieces > 1 else ""
-        rows.append((outline.name, str(outline.pieces), f"{say(outline.length, 'length')} by {say(outline.cut_width, 'length')}", remark))
+        lines = list(dict.fromkeys(meaning for meaning, _ in outline.lines))
+        remark += f"; {' and '.join(lines)} {'line' if len(lines) == 1 else 'lines'} marked" if lines else ""
+        rows.append((outline.name, str(outline.pieces), f"{say(outline.length, 'length')} by {say(outline.width, 'length')}", say(outline.area, "area", 3), remark))
     spare = say(1.0 - plan.used, "share", 2)
-    return Sheet(title, ("part", "pieces", "size", "where"), tuple(rows),
-                 note=f"{plan.sheets} {'sheet' if plan.sheets == 1 else 'sheets'} of {say(plan.sheet_length, 'length')} by {say(plan.sheet_width, 'length')}; {spare} is left over.{BOARD_COUNTED[results.geometry.section]} Mark every part L or R before you cut.")
+    return Sheet(title, ("part", "pieces", "size", "board", "where"), tuple(rows),
+                 note=f"{plan.sheets} {'sheet' if plan.sheets == 1 else 'sheets'} of {say(plan.sheet_length, 'length')} by {say(plan.sheet_width, 'length')}; {spare} is left over.{BOARD_COUNTED[results.geometry.section]} Together {say(results.geometry.foam_area, 'area')} of board, which is what page 04 weighs. Mark every part L or R before you cut.")
 
 
 def numbers(results):
@@ -184,5 +208,5 @@ def numbers(results):
     }
 
 
-SHEETS = {"loading": loading_sheet, "speed_table": speeds_sheet, "drag": drag_sheet, "balance": balance_sheet, "strength": strength_sheet, "room": room_sheet,
-          "throws": throws_sheet, "cutting": cutting_sheet}
+SHEETS = {"loading": loading_sheet, "speed_table": speeds_sheet, "drag": drag_sheet, "balance": balance_sheet, "strength": strength_sheet, "room": room_sheet, "nacelle_places": nacelles_sheet,
+          "cutting": cutting_sheet}

@@ -45,6 +45,34 @@ def load_factor(bank):
     return 1.0 / np.where((np.abs(bank) < np.pi / 2.0) & (cosine > 0.0), cosine, np.nan)
 
 
+def sustained_load_factor(thrust, speed, mass, area, density, cd0, induced_factor):
+    """Load factor at which thrust carries the drag: the hardest level turn that loses neither height nor speed.
+
+    Arguments:
+        thrust [N]: thrust of all motors at this speed, any shape
+        speed [m/s]: true airspeed, any shape
+        mass [kg]: mass, any shape
+        area [m^2]: wing area, any shape
+        density [kg/m^3]: air density, any shape
+        cd0 [1]: drag coefficient without lift, any shape
+        induced_factor [1]: factor K of the polar, any shape
+    Returns:
+        [1]: load factor, broadcast shape; below 1 where not even level flight is held, 0 where thrust does not carry the drag without lift
+    Relation: T = q S cd0 + K (n W)^2 / (q S), q = rho V^2 / 2
+    Holds for: level, coordinated turns on the parabolic polar; the wing may stall first: hold it against (V / Vs)^2
+    Breaks when: speed, area, density, mass or induced_factor <= 0 (returns nan)
+    Errs: high near the stall, where the drag grows faster
+    Example:
+        >>> round(float(sustained_load_factor(thrust=6.0, speed=12.0, mass=1.05, area=0.22, density=1.225, cd0=0.045, induced_factor=0.0723)), 3)
+        3.602
+    Source: [anderson_apd] level turn
+    """
+    thrust, speed, mass, area, density, cd0, factor = _floats(thrust, speed, mass, area, density, cd0, induced_factor)
+    lift = 0.5 * _positive(density) * _positive(speed) ** 2 * _positive(area)
+    spare = np.maximum(thrust - lift * cd0, 0.0)
+    return np.sqrt(spare * lift / _positive(factor)) / (_positive(mass) * const.STANDARD_GRAVITY)
+
+
 def turn_stall_speed(level_stall_speed, bank):
     """Stall speed in a level turn.
 

@@ -71,4 +71,10 @@ ENTRIES = (
     _limit("limits.pack_hot", "pack's outside after the run", "K", ("°C", "°F"), (25, 70), (40, 55), "At most.", default=45),
     _limit("limits.kv_spread", "Kv of two alike motors", "1", "%", (0.5, 10), (1, 5), "Spread of the units.", default=3),
     _limit("limits.spar_reserve", "spar reserve", "1", "", (1, 5), (1.5, 2.5), "Strength over load at the design load factor.", default=1.5),
+    _limit("limits.servo_factor", "servo torque over what the air asks", "1", "", (1, 10), (1.5, 3), "At the fastest the propellers pull you.", default=2),
+    _limit("limits.wheel_angle", "main wheels ahead of the CG, at least", "rad", "deg", (0, 40), (8, 15), "Seen from the side, from where the wheel stands up to the CG; less and it noses over.", default=8),
+    _limit("limits.wheel_angle_most", "main wheels ahead of the CG, at most", "rad", "deg", (2, 60), (12, 20), "More and the tail will not come up.", default=18),
+    _limit("limits.turn_bank", "bank you can fly at cruise speed", "rad", "deg", (20, 75), (40, 60), "At least, before the wing stalls in the turn.", default=50),
+    _limit("limits.template_error", "templates off their size", "1", "%", (0.05, 5), (0.3, 1), "At most, either way.", default=0.5),
+    _limit("limits.joint_reserve", "reserve of a glued joint", "1", "", (1, 10), (1.5, 4), "In a hard landing. Glue, foam and paper scatter more than carbon.", default=2),
 )
