@@ -18,7 +18,7 @@ def by_hand(results):
     rows = []
     for part in shape.outlines:
         for side in (-1, 1) if part.mirrored else (0,):
-            kilos = part.length * part.width * part.pieces * sheet / (2 if part.mirrored else 1)
+            kilos = part.area * sheet / (2 if part.mirrored else 1)
             rows.append((kilos * (1 + glue), part.behind, side * part.out, part.below))
     for row in record.rows("weight.parts"):
         row = {name: entry.value for name, entry in row.items()}
@@ -114,7 +114,7 @@ def test_sliding_the_packs_brings_the_wanted_cg(name, place):
 
 @pytest.mark.identity
 def test_ballast_where_the_packs_do_not_reach():
-    results = build(weight__pack_foremost="-30 mm", weight__pack_rearmost="60 mm",
+    results = build(weight__pack_foremost="0 mm", weight__pack_rearmost="60 mm",
                     weight__left__pack_behind="40 mm", weight__right__pack_behind="40 mm")
     slide, weight = results.slide, results.weight
     assert not slide.reachable and slide.ballast_at == "nose" and slide.ballast_place == results.geometry.nose_behind
@@ -225,21 +225,21 @@ def test_the_wanted_cg_without_page_05_is_what_the_trade_flies():
 
 
 PINNED = {
-    "W01": ("good", "By the list it balances 51 mm behind the leading edge (± 10 mm); wanted is 39 to 58 mm. The spread reaches past the rear end: balance it before it flies.",
+    "W01": ("good", "By the list it balances 44 mm behind the leading edge (± 10 mm); wanted is 39 to 58 mm.",
             None),
-    "W02": ("good", "For the wanted balance both packs belong 58 mm ahead of the leading edge; they may sit from 173 mm ahead of it to 120 mm behind it.",
+    "W02": ("good", "For the wanted balance both packs belong 30 mm ahead of the leading edge; they may sit from 173 mm ahead of it to 120 mm behind it.",
             None),
-    "W03": ("good", "The list comes to 1117 g (1064 to 1170 g), 1.6 % above what you aim at, 1100 g.",
+    "W03": ("good", "The list comes to 1098 g (1047 to 1150 g), 0.16 % below what you aim at, 1100 g.",
             None),
     "W04": ("good", "It balances within 1 mm of the middle.",
             None),
     "W06": ("good", "You plan to land with 25 % of the charge; 25 % is wanted. What stays would last 4 min more of circuits until the cells are flat.",
             None),
-    "W09": ("good", "The mass is known to ± 53 g; the foam parts make ± 9 g of it.",
+    "W09": ("good", "The mass is known to ± 52 g; the foam parts make ± 9 g of it.",
             None),
 }
-PINNED_STOP = ("stop", "By the list it balances 74 mm behind the leading edge (± 9 mm); wanted is 39 to 58 mm. It is tail-heavy; the neutral point lies at 77 mm, inside the spread: it cannot be flown like this.",
-               "Slide both packs 98 mm forward, to 58 mm ahead of the leading edge.")
+PINNED_STOP = ("stop", "By the list it balances 68 mm behind the leading edge (± 9 mm); wanted is 39 to 58 mm. It is tail-heavy; the neutral point lies at 77 mm, inside the spread: it cannot be flown like this.",
+               "Slide both packs 70 mm forward, to 30 mm ahead of the leading edge.")
 
 
 @pytest.mark.pinned
