@@ -15,6 +15,7 @@ from twinkit.printed.markup import markdown
 
 AT_A_TIME = 2  # kernels; each takes about 150 MB
 CELL_SECONDS = 120
+SCREEN_TAG = "screen"       # a cell that makes no sense on paper carries it
 SCREEN_ONLY = re.compile(r"<button\b.*", re.S)  # a button, and what stands behind it in its cell: how to press it
 
 
@@ -37,6 +38,7 @@ def _run(path):
 
     notebook = nbformat.read(path, as_version=4)
     notebook.metadata.pop("widgets", None)
+    notebook.cells = [cell for cell in notebook.cells if SCREEN_TAG not in cell.metadata.get("tags", [])]
     for cell in notebook.cells:
         if cell.cell_type == "code":
             cell.outputs, cell.execution_count = [], None
