@@ -59,8 +59,7 @@ def on_purpose(g, power, rudder):
     planned, ground, switch = g("bench.trial") == "planned", g("bench.trial_ground"), g("bench.trial_switch")
     flight, height, throttle = (g.maybe(f"bench.trial_{name}") for name in ("flight", "height", "throttle"))
     logged = len(g.rows("bench.flights"))
-    if planned:
-        g.use(rudder)
+    g.use(rudder, needed=planned)
     if not g.complete:
         return OnPurpose.unknown(g)
     held = None if not planned or rudder.worse is None else 1.0 if rudder.bad.cap_status == "all of it" else float(max(0.0, rudder.bad.cap.low))
