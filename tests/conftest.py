@@ -1,4 +1,4 @@
-"""One Chromium for all browser tests of a run; the tests are skipped where there is none."""
+"""One Chromium for the browser tests of a module; the tests are skipped where there is none."""
 
 import os
 
@@ -8,7 +8,7 @@ from browser import lab as real
 REQUIRED = os.environ.get("TWINKIT_REQUIRE_BROWSER") == "1"
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")  # closed after each module: while it is open an event loop runs, and tests that start one of their own fail
 def chromium():
     """A Chromium without a screen."""
     if real.CHROMIUM is None:
