@@ -9,7 +9,7 @@ pytestmark = pytest.mark.browser
 CUT = """() => [...document.querySelectorAll('.jp-NotebookPanel .widget-label, .jp-NotebookPanel .jp-OutputArea-output, .jp-RenderedHTMLCommon td, .jp-RenderedHTMLCommon th, .jp-NotebookPanel button')]
     .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 2).map(e => e.textContent.trim().slice(0, 80)).filter(text => text)"""
 UNNAMED = """() => [...document.querySelectorAll('.jp-OutputArea-output :is(input, select, textarea, button, [role=slider], summary)')].filter(e => e.offsetParent)
-    .filter(e => !(e.getAttribute('aria-label') || e.title || e.innerText || (e.labels && e.labels.length && e.labels[0].innerText) || e.getAttribute('aria-labelledby')))
+    .filter(e => !(e.getAttribute('aria-label') || e.title || e.textContent.trim() || (e.labels && e.labels.length && e.labels[0].textContent.trim()) || e.getAttribute('aria-labelledby')))
     .map(e => e.outerHTML.slice(0, 120))"""
 UNREACHABLE = """() => [...document.querySelectorAll('.jp-OutputArea-output :is(input, select, textarea, button, [role=slider], summary)')]
     .filter(e => e.offsetParent && !e.disabled && e.tabIndex < 0).map(e => e.outerHTML.slice(0, 120))"""
