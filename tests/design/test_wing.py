@@ -227,7 +227,7 @@ def test_your_own_lift_coefficient_wins_and_a_measured_one_narrows_the_band():
 @pytest.mark.identity
 def test_a_narrowing_wing_stalls_farther_out():
     assert build().wing.stall_eta < 0.2
-    assert build(wing__taper_start="30 %", wing__tip_chord="80 mm").wing.stall_eta > 0.5
+    assert build(wing__taper_start="30 %", wing__tip_chord="80 mm", wing__washout="0 deg").wing.stall_eta > 0.5
 
 
 @pytest.mark.identity

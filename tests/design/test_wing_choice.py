@@ -97,6 +97,8 @@ def test_washout_moves_the_first_stall_inward_and_leaves_the_lift():
     narrowing = {"wing.taper_start": "30 %", "wing.tip_chord": "90 mm"}
     plain, twisted = (build("dunlin", {**narrowing, "wing.washout": angle}).sections for angle in ("0 deg", "4 deg"))
     assert twisted.first_stall < plain.first_stall
+    told = build("dunlin", {**narrowing, "wing.washout": "4 deg"})
+    assert told.wing.stall_eta == pytest.approx(told.sections.first_stall, rel=1e-12)      # one answer on the page
     assert plain.load == pytest.approx(plain.load_plain, rel=1e-12)
     assert twisted.load[-1] < twisted.load_plain[-1]
 

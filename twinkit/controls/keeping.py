@@ -36,7 +36,7 @@ class KeepBox(Part):
     def __init__(self, page):
         self.page = page
         self.note = widgets.Textarea(value=page.record.note(page.step), placeholder="your notes on this page: what you tried, what to ask, what to remember", rows=3,
-                                     layout=widgets.Layout(width="100%"))
+                                     layout=widgets.Layout(width="calc(100% - 4px)"))
         self.note.tooltip = "your notes on this page; they are kept with it and printed"
         self.note.add_class("tk-notes")
         self.reason = widgets.Text(placeholder="why this choice, in your own words", layout=widgets.Layout(flex="1 1 260px", min_width="160px"))

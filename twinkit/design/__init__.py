@@ -296,7 +296,7 @@ class Results:
     def on_purpose(self):
         from twinkit.design import first_flight
 
-        return first_flight.on_purpose(self.ground(), self.power, self.rudder)
+        return first_flight.on_purpose(self.ground(), self.power, lambda: self.rudder)
 
     @cached_property
     def upkeep(self):

@@ -54,17 +54,16 @@ class OnPurpose(Result):
 
 
 def on_purpose(g, power, rudder):
-    """What is planned with one motor, and what the rudder holds."""
+    """What is planned with one motor, and what the rudder holds; rudder() gives page 06, which is asked only then."""
     g.use(power)
     planned, ground, switch = g("bench.trial") == "planned", g("bench.trial_ground"), g("bench.trial_switch")
     flight, height, throttle = (g.maybe(f"bench.trial_{name}") for name in ("flight", "height", "throttle"))
     logged = len(g.rows("bench.flights"))
-    if planned:
-        g.use(rudder)
+    held = g.use(rudder()) if planned else None
     if not g.complete:
         return OnPurpose.unknown(g)
-    held = None if not planned or rudder.worse is None else 1.0 if rudder.bad.cap_status == "all of it" else float(max(0.0, rudder.bad.cap.low))
-    return OnPurpose(planned=planned, ground=ground, flight=flight, height=height, throttle=throttle, switch=switch, held=held, logged=logged, **g.marks())
+    share = None if held is None or held.worse is None else 1.0 if held.bad.cap_status == "all of it" else float(max(0.0, held.bad.cap.low))
+    return OnPurpose(planned=planned, ground=ground, flight=flight, height=height, throttle=throttle, switch=switch, held=share, logged=logged, **g.marks())
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -233,7 +233,7 @@ def _lift(g, start, geometry, mass, approach_factor):
     in_turn = manoeuvre.turn_stall_speed(stall, banks)
     rows = zip(banks, manoeuvre.load_factor(banks), in_turn, approach_factor * in_turn, manoeuvre.turn_radius(approach_factor * in_turn, banks))
     slope = 2.0 * np.pi * tables.values("wing/assumptions")["section_slope_ratio"]
-    line = _line(geometry.span, geometry.chord, geometry.tip_chord, geometry.taper_start, slope)
+    line = _line(geometry.span, geometry.chord, geometry.tip_chord, geometry.taper_start, geometry.washout, slope, float(best))
     return {
         "cl_max": float(best), "cl_max_low": float(low), "cl_max_high": float(high), "stall_speed": stall, "stall_low": float(stall - spread(mass["mass_low"], high)),
         "stall_high": float(stall + spread(mass["mass_high"], low)), "approach_speed": approach_factor * stall,
@@ -242,11 +242,11 @@ def _lift(g, start, geometry, mass, approach_factor):
 
 
 @functools.lru_cache(maxsize=64)
-def _line(span, chord, tip, joint, slope):
+def _line(span, chord, tip, joint, washout, slope, cl):
     """Where along the half span the section first reaches its greatest lift, and the span efficiency of the ideal wing."""
     found = lifting_line.lifting_line(span=span, root_chord=chord, break_chord=chord, tip_chord=tip if joint < 1.0 else chord, break_fraction=joint,
-                                      section_slope=slope, root_angle=0.1, break_washout=0.0, tip_washout=0.0, terms=20)
-    return float(found.eta[np.argmax(found.unit_cl)]), float(1.0 / (1.0 + found.delta))
+                                      section_slope=slope, root_angle=0.1, break_washout=washout * joint, tip_washout=washout, terms=40)
+    return float(found.eta[np.argmax(found.basic_cl + cl * found.unit_cl)]), float(1.0 / (1.0 + found.delta))
 
 
 def _on_power(start, geometry, mass, lift, polar, power, cruise_factor, a):

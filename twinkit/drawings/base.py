@@ -73,7 +73,8 @@ class Picture:
 
 def unbroken(text):
     """Text in which a number is not parted from its unit at the end of a line."""
-    return re.sub(r"(?<=\d) (?=(?:mm|cm|m|g|kg|in|oz|ft|lb|V|A|mA|W|Wh|mAh|ohm|mohm|rpm|deg|s|min|N|uF|nH|kHz|%|°C|°F|m/s|mph|dm2|in2|g/dm2)\b)", "\u00a0", text)
+    text = re.sub(r"(?<=\d) N m\b", "\u00a0N\u00a0m", text)
+    return re.sub(r"(?<=\d) (?=(?:mm|cm|m|g|kg|in|oz|ft|lb|V|A|mA|W|Wh|mAh|ohm|mohm|rpm|deg|s|min|N|uF|nH|kHz|%|°C|°F|m/s|mph|dm2|in2|g/dm2|MPa|kPa|kg cm)\b)", "\u00a0", text)
 
 
 SHORT_ROWS = 10      # a table no longer than this is not parted by the end of a printed page

@@ -73,7 +73,8 @@ def sources_and_versions(found):
             rows.append((name, "not installed"))
     rows.append(("reference data, SHA-256", hashlib.sha256(repr(sorted(tables.checksums().items())).encode()).hexdigest()[:16]))
     listed = "\n".join(f"<tr><th>{n}</th><td>{e(v)}</td></tr>" for n, v in rows)
-    return f"<section>\n<h2>Sources of the findings</h2>\n<ul>{cited}</ul>\n<h2>Versions</h2>\n<table>\n{listed}\n</table>\n</section>"
+    return (f"<section>\n<h2>Sources of the findings</h2>\n<ul>{cited}</ul>\n"
+            f'<div class="fits">\n<h2>Versions</h2>\n<table>\n{listed}\n</table>\n</div>\n</section>')
 
 
 def record_text(raw):
