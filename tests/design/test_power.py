@@ -414,18 +414,18 @@ GOOD = {
     "P15": "In cruise the right pack is at its end after 28 min (24 to 33 min); the left one then still holds 42 %. The right pack alone feeds the receiver: "
            "whoever flies on loses the radio with a motor running.",
     "P16": "No packs are joined.",
-    "P17": "At full throttle in cruise the difference of 0.63 N takes 3.9 deg of rudder; 3.0 deg is the most you want. A throttle curve (page 06) brings that to 0.32 deg.",
+    "P17": "At full throttle in cruise the difference of 0.63 N takes 3.9 deg of rudder; 3.0 deg is the most you want. A throttle curve (page 06) brings that to 0.32 deg, which is enough.",
     "P18": "By your first guesses it cruises on 53 % throttle at 12.0 m/s; you want 70 % at most.",
     "P19": "Outside what the model was compared with: more than 7,000 rpm. Thrust and power of both sides are extrapolated.",
     "P20": "Half full at full throttle the left controller still gets 10.5 V; it needs about 5.75 V.",
     "P21": "At full throttle, standing, 77 % of the power into the right controller reaches the shaft; 29 W stay as heat. You want 60 %.",
 }
 ADVICE = {
-    "P15": "Feed the receiver from the left controller's regulator and take out the red lead of the other; until then set one timer for both, to 28 min at most.",
+    "P15": "Give the right side a pack of 1800 mAh; until then set one timer for both, to 28 min at most.",
     "P19": "Read volts, amps, rpm and pull of both sides at full throttle on page 07 before you trust a margin.",
     "P09": "Let full stick give the right side 92 % of the throttle (upper end point 84 % where your transmitter counts from -100 to +100 %): both then pull about 5.57 N. "
            "Page 06 gives the curve for part throttle.",
-    "P12": "Feed the receiver from both regulators through a diode each.",
+    "P12": "Feed the receiver from a pack of its own.",
     "P13": "Take one full-throttle reading of each side on page 07.",
 }
 
@@ -449,7 +449,7 @@ def test_what_the_checks_say():
     ("P10", {"power.right.cells": 2}, "look again", "Use packs of 3 cells on both sides."),
     ("P11", {"power.pack_temperature": "2 °C"}, "look again", "Keep the packs at 20 °C until you fly."),
     ("P12", {"power.controllers": "one"}, "stop", "Give each motor a controller of its own."),
-    ("P12", {"power.packs": "joined"}, "look again", "Keep the packs apart and feed the receiver from both regulators through a diode each."),
+    ("P12", {"power.packs": "joined"}, "look again", "Keep the packs apart and feed the receiver from a pack of its own."),
 ])
 def test_what_the_checks_advise(code, changes, verdict, advice):
     results = build(changes=FIXED | changes)

@@ -59,7 +59,7 @@ def test_every_layout_that_can_be_built_is_counted_from_its_graph():
 def test_titles_of_the_layout_pictures():
     results = build()
     assert power_layouts.LayoutBars.make(results).title == ("Yours loses everything in 10 of its single failures; the receiver on both regulators, a diode each would in 3")
-    assert power_layouts.AllLayouts.make(results).title == ("32 layouts can be built that page 02 lets through; yours loses everything in 10 cases, the best in 3: two packs, "
+    assert power_layouts.AllLayouts.make(results).title == ("32 layouts can be soundly wired; yours loses everything in 10 cases, the best in 3: two packs, "
                                                             "both regulators through a diode each, 34 joints")
     unbuildable = build(changes={"power.controllers": "one"})
     assert power_layouts.LayoutBars.make(unbuildable).title.startswith("Yours cannot be built; of those beside it,")

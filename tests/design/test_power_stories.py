@@ -36,6 +36,21 @@ def test_the_regulators_side_flat_first_and_the_radio_gone():
 
 
 @pytest.mark.identity
+@pytest.mark.parametrize("code, changes", [("P12", {}), ("P15", {}), ("P12", {"power.packs": "joined"})], ids=["one pack dead", "one pack flat", "packs joined"])
+def test_no_advice_moves_the_receiver_to_a_regulator_that_page_02_stops(code, changes):
+    """Linear regulator too hot with four servos (page 02): the advice of page 01 must not lead there."""
+    found, after = followed(code, changes)
+    assert found.verdict == "look again" and after.verdict == "good"
+    assert finding("R13", Results(record("dunlin", {**changes, **found.advice.changes}))).verdict == "good"
+
+
+@pytest.mark.identity
+def test_a_cool_regulator_on_the_other_side_is_still_the_first_advice():
+    cool = build(changes={"wiring.left.regulator_kind": "switching", "wiring.left.regulator_current": "3 A"})
+    assert finding("P12", cool).advice.changes["power.source"] == "both_diodes" and finding("P15", cool).advice.changes["power.source"] == "left_bec"
+
+
+@pytest.mark.identity
 def test_one_old_and_one_new_pack_joined():
     """One old and one new pack joined: hot lead, puffed pack (pages 02 and 04; page 01 where the packs are chosen)."""
     changes = {"power.packs": "joined", "power.left.pack_age": 2.6, "power.right.pack_age": 1, "power.right.c_rating": 30}

@@ -358,7 +358,7 @@ def test_without_the_power_the_shape_still_tells_its_derivatives():
     out = results.rudder
     assert out.missing == ("power.left.kv",) and out.left is None
     assert float(out.parts[-1].cn_beta) > 0.0
-    assert "fin" in drawings.SHEETS["parts"](results).text() and "Kv on the label, left (page 01)" in drawings.SHEETS["one_motor"](results).text()
+    assert "fin" in drawings.SHEETS["parts"](results).text() and "Kv on the label left (page 01)" in drawings.SHEETS["one_motor"](results).text()
 
 
 def test_shown_units_follow_the_builder():

@@ -45,6 +45,12 @@ def other_propeller(results, sides, steps, suits):
     return None
 
 
+def stays_cool(results):
+    """Whether page 02 lets the regulator that feeds the receiver work: one too hot is no advice. What it cannot tell does not stand in the way."""
+    hottest = results.wiring.temperature
+    return hottest is None or hottest <= results.record.value("limits.regulator_hot")
+
+
 def _drawn(power):
     """What each controller carries for its motors on full packs [A], by side; one for both motors carries both."""
     if power.one_controller:

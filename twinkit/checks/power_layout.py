@@ -4,7 +4,8 @@ import numpy as np
 
 from twinkit import units
 from twinkit.checks.base import Advice, Check, end_point_words
-from twinkit.checks.power import SIDES, speaker, unknown
+from twinkit.checks.power import SIDES, speaker, stays_cool, unknown
+from twinkit.checks.wiring import as_meant
 
 COMMON_PARTS = ("pack dead", "controller dead", "cell shorted", "bridge shorted")      # failures of parts of which there are two
 NAMED = 2                                                                               # failures named in the sentence
@@ -149,13 +150,15 @@ class TotalLoss(Check):
         return tuple(point.failure.words for point in facts.single_points if point.failure.kind in COMMON_PARTS)
 
     def _better(self, results):
-        """The smallest change of layout, tried on the graph, after which no single pack or controller loses everything."""
-        reds = {f"wiring.{side}.red_lead": "connected" for side in SIDES}
-        for words, changes in (("Feed the receiver from both regulators through a diode each.", {"power.source": "both_diodes", **reds}),
-                               ("Keep the packs apart and feed the receiver from both regulators through a diode each.",
-                                {"power.packs": "two", "power.source": "both_diodes", **reds})):
-            after = results.changed(changes).layout
-            if after.buildable and not self._common(after):
+        """The smallest change of layout, tried on the graph, after which no single pack or controller loses everything and no regulator grows too hot (page 02)."""
+        both = {"power.source": "both_diodes", **{f"wiring.{side}.red_lead": "connected" for side in SIDES}}
+        chosen = results.layout.layout
+        own = {"power.source": "receiver_pack", **as_meant("receiver_pack", chosen.opto, chosen.controllers)}
+        for words, changes in (("Feed the receiver from both regulators through a diode each.", both), ("Feed the receiver from a pack of its own.", own),
+                               ("Keep the packs apart and feed the receiver from both regulators through a diode each.", {"power.packs": "two", **both}),
+                               ("Keep the packs apart and feed the receiver from a pack of its own.", {"power.packs": "two", **own})):
+            after = results.changed(changes)
+            if after.layout.buildable and not self._common(after.layout) and stays_cool(after):
                 return Advice(words, changes)
         return Advice("Feed the receiver from a pack of its own.")
 

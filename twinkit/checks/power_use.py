@@ -6,7 +6,7 @@ import numpy as np
 
 from twinkit import tables, units
 from twinkit.checks.base import Advice, Check
-from twinkit.checks.power import LARGER, REASONS, SIDES, SMALLER, other_propeller, speaker
+from twinkit.checks.power import LARGER, REASONS, SIDES, SMALLER, other_propeller, speaker, stays_cool
 from twinkit.physics.pack import equalising_current
 
 HOUR = 3600.0
@@ -94,9 +94,9 @@ class FirstAtItsEnd(Check):
             size = math.ceil(first.capacity * more / step) * step
             tried.append((f"Give the {first.side} side a pack of {say(size, 'charge')}", {f"power.{first.side}.capacity": size}))
         for words, changes in tried:
-            after = results.changed(changes).discharge
-            ends = sorted(s.time for s in after.supplies)
-            if 1.0 - ends[0] / ends[-1] <= bound:
+            after = results.changed(changes)
+            ends = sorted(s.time for s in after.discharge.supplies)
+            if 1.0 - ends[0] / ends[-1] <= bound and ("power.source" not in changes or stays_cool(after)):
                 return Advice(f"{words}; until then set one timer for both, to {say(first.time, 'time', 2)} at most.", changes)
         return Advice(f"Set one timer for both sides, to {say(first.time, 'time', 2)} at most, and land on it.")
 
@@ -168,7 +168,8 @@ class Trimmable(Check):
         takes = "more rudder than there is" if math.isinf(plain) else f"{say(plain, 'angle', 2)} of {what}"
         words = f"At full throttle in cruise the difference of {say(abs(unlike.plain_cruise.difference), 'thrust', 2)} takes {takes}; {say(bound, 'angle', 2)} is the most you want."
         if curve_possible:
-            words += f" A throttle curve (page 06) brings that to {'more than there is' if math.isinf(curved) else say(curved, 'angle', 2)}."
+            mends = ", which is enough" if curved <= bound < plain else ""
+            words += f" A throttle curve (page 06) brings that to {'more than there is' if math.isinf(curved) else say(curved, 'angle', 2)}{mends}."
         if min(plain, curved if curve_possible else plain) <= bound:
             return self.say("good", words, None if math.isinf(plain) else plain, bound, results=results)
         if not curve_possible and curved <= bound:

@@ -180,6 +180,9 @@ class Group(Part):
             wide = entry.kind in ("choice", "text")
             part = widgets.HBox([*word, field.box, *unit, *([field.slider] if field.slider else []), *([field.origin] if field.origin else [])],
                                 layout=widgets.Layout(flex="1 1 300px" if wide or field.slider else "0 1 auto", min_width="150px", align_items="center", margin="0 14px 0 0"))
+            if field.slider and field.origin:        # too much for half a row: the sides stand one below the other, and what does not fit goes on below
+                part.layout.flex, part.layout.flex_flow = "1 1 430px", "row wrap"
+                field.slider.layout.width, field.slider.layout.flex = "auto", "1 1 110px"
             part.add_class("tk-side-" + side if side else "tk-alone")
             if "shared" in entry.sides:
                 self._slots.append((side, part))

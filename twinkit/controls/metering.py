@@ -6,6 +6,7 @@ import ipywidgets as widgets
 
 from twinkit import quantities
 from twinkit.controls.part import Part
+from twinkit.drawings.wiring_meter import SHOWN
 from twinkit.record import RecordError
 
 TABLE = "wiring.readings"
@@ -67,9 +68,9 @@ class MeterBox(Part):
             return
         self.at = min(self.at, len(lines) - 1)
         one = lines[self.at]
-        read = "" if one.shows is None else f" Written down: <b>{html.escape(one.shows)}</b>{', as it must' if one.right else ', WRONG'}."
+        read = "" if one.shows is None else f" Written down: <b>{html.escape(SHOWN.get(one.shows, one.shows))}</b>{', as it must' if one.right else ', WRONG'}."
         normal = f" ({one.line.normal})" if one.line.normal else ""
-        self.said.value = f"Line <b>{one.number}</b> of {len(lines)}: {html.escape(one.words)}. Must read <b>{html.escape(one.line.expected + normal)}</b>.{read}"
+        self.said.value = f"Line <b>{one.number}</b> of {len(lines)}: {html.escape(one.words)}. Must read <b>{html.escape(SHOWN.get(one.line.expected, one.line.expected) + normal)}</b>.{read}"
 
     def _write(self, shows):
         one = self.lines[self.at]

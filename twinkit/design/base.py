@@ -96,13 +96,13 @@ class Ground:
 
 
 def said(path):
-    """An entry or table in words, with its side and page: 'Kv on the label, left (page 01)'."""
+    """An entry or table in words, with its side and page: 'Kv on the label left (page 01)'."""
     if path in quantities.TABLES:
         entry, side = quantities.TABLES[path], ""
     else:
         entry, side = quantities.quantity(path), quantities.side_of(path)
     page = f"{quantities.STEPS.index(entry.section):02d}" if entry.section in quantities.STEPS else None
-    label = entry.label + (f", {side}" if side else "")
+    label = f"{entry.label} {side}" if side else entry.label
     return f"{label} (page {page})" if page else label
 
 

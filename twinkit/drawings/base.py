@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from twinkit.checks import MARKS
 from twinkit.drawings import style
 
+WORDS_WIDE = 68      # letters in a line of words that stand alone on the paper
+
 
 class Picture:
     """A drawing made once and then updated: make(results) and update(results) give the same pixels.
@@ -46,7 +48,7 @@ class Picture:
         if missing:
             self._built = False
             self.title = f"Nothing to draw yet. Not yet known: {said_all(tuple(missing), 3)}."
-            self.figure.text(0.5, 0.5, self.title, ha="center", va="center", wrap=True, color=style.INK, fontsize=10)
+            self.figure.text(0.5, 0.5, "\n".join(textwrap.wrap(self.title, WORDS_WIDE)), ha="center", va="center", color=style.INK, fontsize=10)
             return
         if not self._built:
             self.build()

@@ -100,7 +100,7 @@ class AllLayouts(Picture):
         ax.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncol=3, fontsize=8.5, frameon=False)
         source = {"both_diodes": "both regulators through a diode each", "receiver_pack": "a receiver pack", "stand_alone": "a regulator of its own"}.get(best.layout.source, "one regulator")
         mine = next((w for w in whole if w.chosen), None)
-        begin = f"{len(whole)} layouts can be built that page 02 lets through"
+        begin = f"{len(whole)} layouts can be soundly wired"
         own = "" if mine is None else f"; yours loses everything in {mine.lose_all} cases"
         return f"{begin}{own}, the best in {least}: {PACKS[best.layout.packs][0]}, {source}, {best.joints} joints"
 

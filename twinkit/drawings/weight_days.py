@@ -49,7 +49,9 @@ class SizesPicture(Picture):
     def build(self):
         self.axes = ax = style.place(self.figure, (0.085, 0.15, 0.83, 0.70))
         self.other = ax.twinx()
-        self.other.spines["right"].set_visible(True)
+        self.other.set_position(ax.get_position())       # a twin stands where the layout would have put the axes, not where they were placed
+        for name, spine in self.other.spines.items():
+            spine.set_visible(name == "right")
         self.other.grid(False)
         self.times, = ax.plot([], [], color=style.INK, lw=2.2, zorder=3)
         self.stall, = self.other.plot([], [], color=style.THIRD, lw=1.8, ls=(0, (5, 3)), zorder=2)

@@ -31,7 +31,7 @@ class Bending(Picture):
         self.where = [(ax.axvline(0.0, color=style.FAINT, lw=1.0), name) for ax in (self.top, self.foot) for name in ("nacelle", "spar")]
         self.names = [self.top.text(0, 0, "", fontsize=8.3, ha="center", va="bottom") for _ in range(2)]
         self.top.legend([self.carried, *self.lines], ["carried, with the wanted reserve", "lift spread evenly", "lift spread elliptically", "evenly, weight of wing and nacelle taken off", "hard landing, downward"],
-                        loc="upper right", fontsize=8, framealpha=1.0, frameon=True, facecolor=style.PAPER, edgecolor="none")
+                        loc="upper right", ncols=2, columnspacing=1.2, fontsize=8, framealpha=1.0, frameon=True, facecolor=style.PAPER, edgecolor="none")
         for ax in (self.top, self.foot):
             ax.axhline(0.0, color=style.INK, lw=0.8)
 
@@ -50,7 +50,7 @@ class Bending(Picture):
         places = {"nacelle": float(units.from_si(results.geometry.nacelle_out, length, "m")), "spar": float(units.from_si(wing.spar_end, length, "m"))}
         for line, name in self.where:
             line.set_xdata([places[name]] * 2)
-        high = 1.75 * max(top, min(float(nm(told.carried[0])), 1.9 * top))
+        high = 1.5 * max(top, min(float(nm(np.max(told.carried))), 3.0 * top))     # the key stands above every line
         for text, (name, words) in zip(self.names, (("nacelle", "nacelle"), ("spar", "spar ends"))):
             text.set_text(words)
             text.set_position((places[name], high * 1.01))

@@ -112,6 +112,6 @@ ENTRIES = (
     ), group="meter", most=200),
     flag("wiring.rest_right", "every line left empty read as it must", "Tick it after the last line, not before.", group="meter"),
     words("wiring.metered_by", "metered by, on", "Name and date.", group="meter"),
-    choice("wiring.mistake", "a mistake to enter", MISTAKES, "To see it caught. Choose none again before you keep this page.", group="mistake"),
+    choice("wiring.mistake", "a mistake to enter", MISTAKES, "To see it caught. Empty or none: no mistake; choose none again before you keep this page.", group="mistake"),
     choice("wiring.mistake_side", "on the side", {"left": "left", "right": "right"}, "Where it has a side.", group="mistake", default="left"),
 )
