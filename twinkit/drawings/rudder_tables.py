@@ -208,7 +208,7 @@ def card_sheet(results):
     if out.has_rudder and side.safe_throttle > 0.0:
         first = (f"close the throttle, to {percent(side.safe_throttle)} or less", f"more is not held at {approach}")
         then = ("rudder away from the yaw, toward the motor that runs", "the nose swings to the dead side")
-        power = (f"open again slowly if you must, never past {percent(side.safe_throttle)}", f"on {percent(side.cap.value)}, the most the rudder holds, it {rate(side.climb.value, system)}, give or take")
+        power = (f"open again slowly if you must, never past {percent(side.safe_throttle)}", f"the rudder likely holds {percent(side.cap.value)}, and {percent(side.safe_throttle)} is the careful end of that; even on {percent(side.cap.value)} it {rate(side.climb.value, system)}, give or take")
     else:
         first = ("close both throttles", "nothing holds the live motor")
         then = ("steer as on any glide", "with both closed it flies nearly straight")
