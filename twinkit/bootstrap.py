@@ -11,7 +11,7 @@ import subprocess
 import sys
 
 OLDEST = (3, 11)
-NEEDED = ("jupyterlab", "ipywidgets", "numpy", "pandas", "pint", "matplotlib", "scipy", "tomlkit", "latex2mathml", "nbclient", "nbformat", "mistune")
+NEEDED = ("jupyterlab", "ipywidgets", "numpy", "pandas", "pint", "matplotlib", "scipy", "tomlkit", "latex2mathml", "nbclient", "nbformat", "mistune", "ezdxf")
 NEEDED_TO_TEST = ("pytest", "nbval", "hypothesis", "pytest_benchmark", "playwright", "pypdf")
 PINS = ".tested-versions.txt"
 BEGUN = "twinkit-begun"  # in .venv, written first: this .venv is ours

@@ -47,7 +47,7 @@ COMMANDS = {command.name: command for command in (
             "make the printed record: one HTML file that opens without network, and a PDF where a Chromium is found; --card the flight card only, --blank work sheets "
             "for the pencil, --handout the sheets of the club evenings, --leader the same with the answers"),
     Command("compare", "two", {"--to": ("FILE",)}, "say what differs between two builds, side by side; --to writes it as HTML as well"),
-    Command("draw", "must", {}, "write templates (PDF), working drawing (PDF) and sheets (SVG) of a build, full size, into its folder"),
+    Command("draw", "must", {}, "write templates (PDF), working drawing (PDF) and sheets (SVG, DXF) of a build, full size, into its folder"),
     Command("test", "none", {"--long": ()}, "test this checkout; --long also runs what takes long, and the benchmarks", passes_on=True),
 )}
 

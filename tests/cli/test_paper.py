@@ -1,10 +1,13 @@
-"""What is written on paper, read back from the files: bars, outlines and marks measured in the PDF, sheets in the SVG; the press and the command."""
+"""What is written on paper, read back from the files: bars, outlines and marks measured in the PDF, sheets in the SVG and the DXF; the press and the command."""
 
 import re
 import xml.etree.ElementTree as ElementTree
 
+import ezdxf
 import numpy as np
 import pytest
+from ezdxf import bbox
+from ezdxf import math as plane
 from pypdf import PdfReader
 from pypdf.generic import ContentStream
 
@@ -157,9 +160,10 @@ def test_the_working_drawing_is_to_the_scale_it_names(written):
 def test_sheets_in_svg_are_full_size(written):
     results, _, files = written["a4", None, None]
     plan = results.wing.cutting
-    assert [f.name for f in files[2:]] == [f"sheet-{n + 1}.svg" for n in range(plan.sheets)]
+    pictures = [f for f in files if f.suffix == ".svg"]
+    assert [f.name for f in pictures] == [f"sheet-{n + 1}.svg" for n in range(plan.sheets)]
     drawn = 0.0
-    for file in files[2:]:
+    for file in pictures:
         root = ElementTree.parse(file).getroot()
         size = [float(root.get(k).removesuffix("pt")) * MM for k in ("width", "height")]
         assert size == pytest.approx([1000.0, 700.0], abs=0.01)
@@ -169,6 +173,74 @@ def test_sheets_in_svg_are_full_size(written):
                 assert way.rstrip().endswith("z"), "an outline does not close"
                 drawn += polygon_area(np.array(re.findall(r"[ML] ([-\d.]+) ([-\d.]+)", way), dtype=float) * MM) / 1e6
     assert drawn == pytest.approx(results.geometry.foam_area, rel=1e-3)
+
+
+TAPERED = {"wing.tip_chord": "110 mm", "wing.taper_start": "50 %"}      # two pieces in each half, wider than long: their lines run the short way
+
+
+@pytest.fixture(scope="module", params=(("dunlin", {}), ("siskin", {}), ("dunlin", TAPERED)), ids=("dunlin", "siskin", "tapered"))
+def dxf(request, tmp_path_factory):
+    """The sheets of a build as DXF: results and the documents, read by a library that did not lay them."""
+    files = paper.write(tmp_path_factory.mktemp("build"), record(*request.param))
+    results, sheets = build(*request.param), [f for f in files if f.suffix == ".dxf"]
+    assert [f.name for f in sheets] == [f"sheet-{n + 1}.dxf" for n in range(results.wing.cutting.sheets)]
+    return results, [ezdxf.readfile(f) for f in sheets]
+
+
+@pytest.mark.identity
+def test_sheets_in_dxf_are_whole_and_in_millimetres(dxf):
+    # DXF reference, header variables: $INSUNITS 4 is millimetres, $MEASUREMENT 1 is metric (code numbers from memory, the same as in the library's table of units)
+    results, documents = dxf
+    plan = results.wing.cutting
+    for document in documents:
+        audit = document.audit()
+        assert not audit.errors and not audit.fixes
+        assert document.header["$INSUNITS"] == 4 == ezdxf.units.MM and document.header["$MEASUREMENT"] == 1
+        assert tuple(document.header["$LIMMAX"])[:2] == pytest.approx((plan.sheet_length * 1e3, plan.sheet_width * 1e3), abs=1e-6)
+        space = document.modelspace()
+        kinds = {(e.dxftype(), e.dxf.layer) for e in space}
+        assert {("LWPOLYLINE", "cut"), ("TEXT", "names")} <= kinds <= {("LWPOLYLINE", "cut"), ("TEXT", "names"), *(("LINE", kind) for kind in ("fold", "hinge", "spar"))}
+        assert {"cut", "fold", "hinge", "spar", "names"} <= {layer.dxf.name for layer in document.layers}
+        whole, cut = bbox.extents(space), bbox.extents(space.query("LWPOLYLINE"))
+        assert min(whole.extmin) >= -1e-6 and whole.extmax.x <= plan.sheet_length * 1e3 + 1e-6 and whole.extmax.y <= plan.sheet_width * 1e3 + 1e-6
+        for side, corner in (("$EXTMIN", cut.extmin), ("$EXTMAX", cut.extmax)):
+            assert tuple(document.header[side]) == pytest.approx(tuple(corner), abs=1e-6)
+
+
+@pytest.mark.identity
+def test_outlines_in_dxf_are_closed_and_have_the_area_of_the_design(dxf):
+    results, documents = dxf
+    shapes, pieces = {o.name: o for o in results.geometry.outlines}, {}
+    for document in documents:
+        space, boxes = document.modelspace(), []
+        names = [(text, bbox.extents([text])) for text in space.query("TEXT")]
+        rooms = [room for _, room in names]
+        for outline in space.query("LWPOLYLINE"):
+            corners = list(outline.vertices_in_wcs())
+            assert outline.closed and outline.dxf.const_width == 0.0 and not outline.has_arc
+            assert not corners[0].isclose(corners[-1]), "closed by the flag, not by a corner drawn twice"
+            box = bbox.extents([outline])
+            (text, room), = (pair for pair in names if box.contains(pair[1]))
+            assert all(plane.is_point_in_polygon_2d(plane.Vec2(corner), plane.Vec2.list(corners)) == 1 for corner in room.rect_vertices()), f"{text.dxf.text}: the name leaves its part"
+            names.remove((text, room))
+            name = text.dxf.text.removesuffix(", turned over")
+            assert plane.area(corners) == pytest.approx(polygon_area(shapes[name].corners) * 1e6, rel=1e-3)
+            pieces.setdefault(name, []).append(plane.has_clockwise_orientation(corners))
+            boxes.append(box)
+        assert not names, "a name without a part"
+        assert not any(one.has_overlap(two) and one.intersection(two).size.x > 1e-6 < one.intersection(two).size.y for k, one in enumerate(boxes) for two in boxes[:k])
+        for box in boxes:
+            box.grow(1e-6)
+        for line in space.query("LINE"):
+            ends = line.dxf.start, line.dxf.end
+            assert sum(all(box.inside(end) for end in ends) for box in boxes) == 1, "a line that lies on no part, or on two"
+            for room in rooms:
+                around = plane.Vec2.list(room.rect_vertices())
+                assert not plane.intersect_polylines_2d([*around, around[0]], plane.Vec2.list(ends)), "a line runs through a name"
+    assert {name: len(turned) for name, turned in pieces.items()} == {name: shape.pieces for name, shape in shapes.items()}
+    for name, turned in pieces.items():
+        if shapes[name].mirrored:
+            assert turned.count(True) == turned.count(False), f"{name}: no pair of left and right"
 
 
 @pytest.mark.identity
@@ -210,7 +282,7 @@ def test_the_command_says_what_to_do_next(tmp_path, capsys):
     (tmp_path / "build.toml").write_text(tables.text("demo/siskin.toml"), encoding="utf-8")
     assert cli.main(["draw", str(tmp_path)]) == cli.GOOD
     said = capsys.readouterr().out
-    assert "templates-a4.pdf" in said and "Print page 1 first, at 100 %, and measure its bars." in said and "sheet-1.svg" in said
+    assert "templates-a4.pdf" in said and "Print page 1 first, at 100 %, and measure its bars." in said and "sheet-1.svg" in said and "sheet-1.dxf: the same sheets for a cutter, in millimetres" in said
 
 
 def test_the_press_on_the_page(tmp_path, monkeypatch):
@@ -222,7 +294,8 @@ def test_the_press_on_the_page(tmp_path, monkeypatch):
     page = Page("wing", tmp_path)
     box = PaperBox(page)
     box.press.click()
-    assert (tmp_path / "paper" / "templates-a4.pdf").is_file() and "Print page 1 first" in box.said.value
+    assert all((tmp_path / "paper" / name).is_file() for name in ("templates-a4.pdf", "sheet-1.svg", "sheet-1.dxf"))
+    assert "Print page 1 first" in box.said.value and "sheet-1.dxf" in box.said.value
     page.record.clear("wing.span")
     box.press.click()
     assert "Not yet known: span" in box.said.value
