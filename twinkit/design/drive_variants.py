@@ -1,6 +1,7 @@
 """Variants of both drives as far off as such parts usually are: alike parts err together, every unit has its own spread besides."""
 
 import numpy as np
+from scipy.special import ndtr
 
 from twinkit import tables
 from twinkit.design.drive_parts import SHAPE, moved, propeller_band, sigmas
@@ -26,7 +27,7 @@ def chances(left, right, shared, count, seed=SEED):
     rng = np.random.default_rng(seed)
     chance = {side.side: _own(rng, count // 2) for side in (left, right)}
     alike_packs = shared or (same(left.pack, right.pack, "capacity", "c_rating", "measured") and not left.pack.measured)
-    for together, names in ((alike_propellers(left, right), ("ct", "cp")), (alike_motors(left, right), ("kv", "resistance", "no_load", "cooling")), (alike_packs, ("supply",))):
+    for together, names in ((alike_propellers(left, right), ("ct", "cp")), (alike_motors(left, right), ("kv", "resistance", "no_load", "cooling", "constant")), (alike_packs, ("supply",))):
         if together:
             chance["right"].update({name: chance["left"][name] for name in names})
     return {side: {name: np.concatenate([own[name], chance[other][name]]) for name in own} for (side, own), other in zip(chance.items(), ("right", "left"))}
@@ -35,9 +36,28 @@ def chances(left, right, shared, count, seed=SEED):
 def _own(rng, count):
     """Chances of one side: CT and CP going together, the rest by themselves."""
     correlation = tables.values("power/assumptions")["ct_cp_correlation"]
-    free = {name: rng.standard_normal(count) for name in ("ct", "cp", "kv", "resistance", "supply", "no_load", "unit", "cooling")}
+    free = {name: rng.standard_normal(count) for name in ("ct", "cp", "kv", "resistance", "supply", "no_load", "unit", "cooling", "constant")}
     free["cp"] = correlation * free["ct"] + np.sqrt(1.0 - correlation**2) * free["cp"]
     return free
+
+
+def _unmeasured(side, chance):
+    """Factors on a motor's numbers nobody measured. Their stated bands are lopsided: the usual running resistance is 1.7 to 3 times the label's, most often 2."""
+    usual, factors = tables.values("motor/defaults"), {}
+    stated = lambda of, name: _triangle(ndtr(chance[of]), *(usual[name + end] / usual[name] for end in ("_low", "", "_high")))  # noqa: E731
+    if side.kv_from == "label":
+        factors["kv"] = stated("kv", "kv_share")
+    if side.resistance_from != "bench":
+        factors["resistance"] = stated("resistance", "running_factor") * (stated("constant", "resistance_constant") if side.resistance_from == "estimate" else 1.0)
+    if side.no_load_from == "estimate":
+        factors["no_load"] = 1.0 + tables.values("power/assumptions")["no_load_band"] * (2.0 * ndtr(chance["no_load"]) - 1.0)
+    return factors
+
+
+def _triangle(rank, low, mode, high):
+    """The value of a triangle on these ends that this share of its values lies below."""
+    rising = low + np.sqrt(rank * (high - low) * (mode - low))
+    return np.where(rank * (high - low) < mode - low, rising, high - np.sqrt((1.0 - rank) * (high - low) * (high - mode)))
 
 
 def varied(side, chance, flying, unit):
@@ -47,6 +67,7 @@ def varied(side, chance, flying, unit):
     over = (..., None) if flying.ndim else ...
     factors = {name: np.exp(chance[name][over] * (getattr(static, name) * (1.0 - flying) + getattr(flight, name) * flying)) for name in ("ct", "cp")}
     factors |= {name: np.exp(chance[name][over] * own[name]) for name in ("kv", "resistance", "supply", "no_load")}
+    factors |= {name: made[over] for name, made in _unmeasured(side, chance).items()}
     if side.kv_from == "label":
         factors["kv"] = factors["kv"] * (1.0 + unit * chance["unit"][over])
     return moved(side, factors)
