@@ -62,6 +62,29 @@ def test_what_a_label_leaves_open_is_spread_as_its_stated_bands_say():
 
 
 @pytest.mark.identity
+def test_what_was_measured_one_by_one_has_errors_of_its_own():
+    drive = build("siskin", {"bench.points": []}).power.left
+    other = replace(drive, side="right")
+
+    def together(left, right, name):
+        chance = drive_variants.chances(left, right, False, 4000)
+        return float(np.corrcoef(chance["left"][name], chance["right"][name])[0, 1])
+
+    assert together(drive, other, "kv") == together(drive, other, "ct") == pytest.approx(1.0, abs=1e-9)
+    for change, name in (({"kv_from": "bench"}, "kv"), ({"resistance_from": "bench"}, "resistance"), ({"propeller_measured": "thrust and power"}, "ct")):
+        for one, two in ((replace(drive, **change), replace(other, **change)), (replace(drive, **change), other)):
+            assert abs(together(one, two, name)) < 0.07, "each reading has its own error, on one side or on both"
+
+
+@pytest.mark.identity
+def test_two_units_of_one_label_differ_by_the_spread_of_the_limits():
+    drive = build("siskin", {"bench.points": []}).power.left
+    chance = drive_variants.chances(drive, replace(drive, side="right"), False, 20_000)
+    left, right = (drive_variants.varied(replace(drive, side=s), chance[s], 0.0, 0.03).kv for s in SIDES)
+    assert np.std(np.log(right / left)) == pytest.approx(0.03, rel=0.02), "one standard deviation of the difference, as the register says"
+
+
+@pytest.mark.identity
 def test_the_share_that_keeps_a_limit_falls_as_the_limit_rises():
     kept = []
     for want in ("0.3", "0.9", "1.0", "1.1", "3"):

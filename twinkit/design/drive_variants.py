@@ -1,4 +1,4 @@
-"""Variants of both drives as far off as such parts usually are: alike parts err together, every unit has its own spread besides."""
+"""Variants of both drives as far off as such parts usually are: alike parts nobody measured err together, every unit has its own spread besides."""
 
 import numpy as np
 from scipy.special import ndtr
@@ -15,11 +15,14 @@ def same(one, other, *names):
 
 
 def alike_propellers(left, right):
-    return same(left, right, *SHAPE, "propeller_measured")
+    """Whether one error of the model is that of both: what was measured, on either side, has an error of its own."""
+    return same(left, right, *SHAPE) and left.propeller_measured == right.propeller_measured == "none"
 
 
 def alike_motors(left, right):
-    return same(left, right, "kv_label", "motor_mass", "catalogue_resistance", "kv_from", "resistance_from")
+    """Whether both come from one label and neither was measured; see alike_propellers."""
+    measured = any("bench" in (side.kv_from, side.resistance_from) for side in (left, right))
+    return not measured and same(left, right, "kv_label", "motor_mass", "catalogue_resistance", "resistance_from")
 
 
 def chances(left, right, shared, count, seed=SEED):
@@ -61,7 +64,11 @@ def _triangle(rank, low, mode, high):
 
 
 def varied(side, chance, flying, unit):
-    """The variants of a side. flying: 0 standing to 1 in cruise, over which the propeller's band widens; variants along the first axis, flying along the last."""
+    """The variants of a side along the first axis, flying along the last.
+
+    flying: 0 standing to 1 in cruise, over which the propeller's band widens. unit: one standard deviation of the difference of two units of one label,
+    of which each unit has its part.
+    """
     static, flight = (propeller_band(side, state, 0.0) for state in ("static", "flight"))
     own, flying = sigmas(side, "static"), np.asarray(flying, dtype=float)
     over = (..., None) if flying.ndim else ...
@@ -69,5 +76,5 @@ def varied(side, chance, flying, unit):
     factors |= {name: np.exp(chance[name][over] * own[name]) for name in ("kv", "resistance", "supply", "no_load")}
     factors |= {name: made[over] for name, made in _unmeasured(side, chance).items()}
     if side.kv_from == "label":
-        factors["kv"] = factors["kv"] * (1.0 + unit * chance["unit"][over])
+        factors["kv"] = factors["kv"] * (1.0 + unit / np.sqrt(2.0) * chance["unit"][over])
     return moved(side, factors)
