@@ -411,7 +411,7 @@ GOOD = {
            "Outside what the model was compared with: more than 7,000 rpm.",
     "P14": "In cruise the right motor settles at 36 °C (estimated from its mass); you want 65 °C at most. Climbing at 85 % throttle neither ever reaches 90 °C; "
            "launch and climb take 50 s.",
-    "P15": "In cruise the right pack is at its end after 28 min (24 to 33 min); the left one then still holds 42 %. The right pack alone feeds the receiver: "
+    "P15": "In straight cruise the right pack is at its end after 28 min (24 to 33 min); the left one then still holds 38 %. The right pack alone feeds the receiver: "
            "whoever flies on loses the radio with a motor running.",
     "P16": "No packs are joined.",
     "P17": "At full throttle in cruise the difference of 0.63 N takes 3.9 deg of rudder; 3.0 deg is the most you want. A throttle curve (page 06) brings that to 0.32 deg, which is enough.",
@@ -421,7 +421,7 @@ GOOD = {
     "P21": "At full throttle, standing, 77 % of the power into the right controller reaches the shaft; 29 W stay as heat. You want 60 %.",
 }
 ADVICE = {
-    "P15": "Give the right side a pack of 1800 mAh; until then set one timer for both, to 28 min at most.",
+    "P15": "Give the right side a pack of 1700 mAh; until then set one timer for both, to the time of page 04, which counts climb and turns.",
     "P19": "Read volts, amps, rpm and pull of both sides at full throttle on page 07 before you trust a margin.",
     "P09": "Let full stick give the right side 92 % of the throttle (upper end point 84 % where your transmitter counts from -100 to +100 %): both then pull about 5.57 N. "
            "Page 06 gives the curve for part throttle.",

@@ -87,6 +87,10 @@ def test_the_discharge_against_small_steps_in_time(name):
     # independent route: every side solved again each quarter of a minute, charge counted down
     results = build(name)
     power, found = results.power, results.discharge
+    assert results.record.value("power.pack_temperature") >= 293.15, "the packs are warm here: only age takes charge"
+    # a fifth less at age 2, in proportion from new: common practice, no source
+    gives = {p.side: p.capacity * (1.0 - 0.2 * (results.record.value(f"power.{p.side}.pack_age") - 1.0)) for p in power.packs}
+    gives["shared"] = sum(gives.values())
     curve, extra, drain = tables.read("pack/cell_voltage").columns, results.record.value("weight.manoeuvre"), results.wiring.regulator_input_current
     charge, step = {s.side: 1.0 for s in found.supplies}, 15.0
     for _ in range(int(found.time / step)):
@@ -95,7 +99,7 @@ def test_the_discharge_against_small_steps_in_time(name):
         draw = {s: (1.0 + extra) * float(getattr(at, s).pack_current) for s in SIDES}
         for supply in found.supplies:
             amps = sum(draw.values()) + sum(drain.values()) if supply.side == "shared" else draw[supply.side] + drain.get(supply.side, 0.0)
-            charge[supply.side] -= amps * step / supply.capacity
+            charge[supply.side] -= amps * step / gives[supply.side]
     first = min(found.supplies, key=lambda s: s.time)
     assert charge[first.side] == pytest.approx(first.charge, abs=0.012)
     if len(charge) == 2:
@@ -113,6 +117,34 @@ def test_the_side_that_feeds_the_receiver_is_empty_earlier():
     assert found.apart < 0.0 and abs(found.apart_fresh) < 1e-9, "alike sides are unlike once one has carried the servos"
     own = build(changes=same | {"power.source": "receiver_pack", "wiring.right.red_lead": "isolated"}).discharge
     assert own.first == "both" and own.apart == pytest.approx(0.0, abs=1e-9)
+
+
+OWN = {"power.right.kv": "1060 rpm/V", "power.right.motor_mass": "54 g", "power.right.no_load_current": "0.7 A", "power.right.c_rating": 25, "power.right.pack_age": 1.4,
+       "bench.points": [], "power.source": "receiver_pack", "wiring.right.red_lead": "isolated"}      # sides alike, the receiver on a pack of its own
+
+
+@pytest.mark.identity
+@pytest.mark.parametrize("measured", [{}, {f"power.{s}.pack_resistance": "60 mohm" for s in SIDES}], ids=["label", "measured resistance"])
+def test_an_older_or_colder_pack_is_never_later(measured):
+    def ends(**changes):
+        return {s.side: s.time for s in build(changes=OWN | measured | {f"power.{k}": v for k, v in changes.items()}).discharge.supplies}
+
+    aged = [ends(**{"right.pack_age": age}) for age in (1.0, 1.4, 2.0, 3.0)]
+    assert all(later["right"] < sooner["right"] for sooner, later in zip(aged, aged[1:])) and aged[2]["right"] < 0.9 * aged[2]["left"]
+    cold = [ends(pack_temperature=t) for t in ("20 °C", "10 °C", "0 °C", "-10 °C")]
+    assert all(later[s] < sooner[s] for s in SIDES for sooner, later in zip(cold, cold[1:]))
+
+
+@pytest.mark.identity
+@pytest.mark.parametrize("age, first", [(1.0, "left"), (1.4, "both"), (2.0, "right")])
+def test_this_page_and_page_04_name_the_same_side(age, first):
+    results = build(changes=OWN | {"power.right.pack_age": age})
+    assert results.discharge.first == results.flight.first == first
+    assert results.discharge.time > results.flight.land_by, "straight cruise outlasts a flight with launch, climb and turns"
+    rows = {row.words: row.time for row in results.layouts.rows}
+    assert rows["as you chose"] == results.discharge.time
+    joined = build(changes=OWN | {"power.right.pack_age": age, "power.packs": "joined"}).discharge
+    assert rows["two packs joined in parallel"] == pytest.approx(joined.time, rel=2e-2)
 
 
 @pytest.mark.identity

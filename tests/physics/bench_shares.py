@@ -13,12 +13,16 @@ one reading    speed, current and thrust at full throttle once one other full-th
 import csv
 import sys
 from collections import defaultdict
+from dataclasses import MISSING, fields, replace
 from functools import cache
 
 import numpy as np
 
 from twinkit import tables
 from twinkit.constants import STANDARD_GRAVITY
+from twinkit.design import drive_variants
+from twinkit.design.drive_parts import Pack, SideDrive
+from twinkit.design.power import solve
 from twinkit.physics import motor
 from twinkit.physics.drivetrain import Side, solve_side
 from twinkit.physics.propeller import Bands, SectionModel, Style, model_band
@@ -26,9 +30,9 @@ from twinkit.physics.propeller_table import loads, propeller_table
 
 INCH, RPM, GRAM_FORCE, DENSITY = 0.0254, 2.0 * np.pi / 60.0, STANDARD_GRAVITY * 1e-3, 1.225
 NINE_IN_TEN = 1.645
-VARIANTS, SEED = 4000, 3
+VARIANTS, UNIT = 2000, 0.03
 QUANTITIES = ("speed", "current", "thrust")
-DEFAULTS, ASSUMED = tables.values("motor/defaults"), tables.values("power/assumptions")
+DEFAULTS = tables.values("motor/defaults")
 BANDS = Bands.from_columns(tables.read("propeller/bands").columns, tables.values("propeller/band_limits"))
 # Grams of the motors, which the sets do not print: what motors turning such propellers weigh. Common practice, no source.
 GRAMS = {"motor_propeller_testing": 30.0, "esc_test": 55.0, "ctu_mrs": 80.0}
@@ -80,27 +84,39 @@ def propeller_share(rows):
     return len(rows), float((np.abs(np.log(off)) < NINE_IN_TEN * band).mean()), float(off.mean() - 1.0), float(np.sqrt(np.mean((off - 1.0) ** 2)))
 
 
-def label_shares(rows):
-    """Full-throttle rows and the share of them inside the 90 % band, by quantity, from the label alone; sampled as page 01 samples."""
+def label_drive(row):
+    """The drive of a row as page 01 has it from the label: Kv and the catalogue's resistance, or Kv and grams; all in the motor's path is in its resistance."""
+    known = np.isfinite(row["resistance"])
+    label = row["resistance"] if known else float(motor.resistance_estimate(row["kv"], row["mass"], DEFAULTS["resistance_constant"]))
+    grams = row["mass"] if np.isfinite(row["mass"]) else 0.1
+    idle = float(motor.no_load_estimate(grams, DEFAULTS["no_load_per_mass"]))
+    diameter, pitch, blades, style = shape_of(row)
+    unused = {field.name: None for field in fields(SideDrive) if field.default is MISSING}
+    return SideDrive(**unused | {
+        "side": "left", "kv": DEFAULTS["kv_share"] * row["kv"], "kv_label": row["kv"], "kv_from": "label", "resistance": DEFAULTS["running_factor"] * label,
+        "resistance_from": "label" if known else "estimate", "no_load_base": idle, "no_load_slope": 0.0, "no_load_from": "estimate", "table": chart(*shape_of(row)),
+        "propeller_diameter": diameter, "propeller_pitch": pitch, "blades": blades, "propeller_style": style, "propeller_measured": "none",
+        "thrust_factor": 1.0, "torque_factor": 1.0, "series_resistance": 0.0, "lead_resistance": 0.0, "idle_current": 0.0, "emf": row["voltage"],
+        "supply_resistance": 0.0, "kv_band": 0.0, "resistance_band": 0.0, "supply_band": 0.0, "no_load_band": 0.0,
+        "pack": Pack("left", "", 1, 1.0, 1.0, 0.0, 0.0, True, row["voltage"], row["voltage"], row["voltage"])})
+
+
+def label_shares(rows, held=0.9, wider=1.0):
+    """Full-throttle rows and the share of them inside the band that holds this share of the variants, by quantity, from the label alone.
+
+    The variants are made by the page's own sampler with the band of the propeller and the usual difference of two units of a label (3 %); wider
+    multiplies how far every variant lies off the middle one.
+    """
     rows = [row for row in rows if row["duty"] == 1.0 and (np.isfinite(row["resistance"]) or np.isfinite(row["mass"]))]
-    inside = {name: [] for name in QUANTITIES}
+    inside, ends = {name: [] for name in QUANTITIES}, (50.0 * (1.0 - held), 50.0 * (1.0 + held))
     for row in rows:
-        rng = np.random.default_rng(SEED)
-
-        def three(name, rng=rng):
-            return rng.triangular(DEFAULTS[f"{name}_low"], DEFAULTS[name], DEFAULTS[f"{name}_high"], VARIANTS)
-
-        kv = row["kv"] * three("kv_share")
-        label = row["resistance"] if np.isfinite(row["resistance"]) else motor.resistance_estimate(row["kv"], row["mass"], three("resistance_constant"))
-        grams = row["mass"] if np.isfinite(row["mass"]) else 0.1
-        idle = motor.no_load_estimate(grams, DEFAULTS["no_load_per_mass"]) * rng.uniform(1.0 - ASSUMED["no_load_band"], 1.0 + ASSUMED["no_load_band"], VARIANTS)
-        first, second = rng.standard_normal((2, VARIANTS))
-        together, band = ASSUMED["ct_cp_correlation"], band_of(row)
-        side = Side(kv, label * three("running_factor"), idle, 0.0, chart(*shape_of(row)), thrust_factor=np.exp(band.ct * first),
-                    torque_factor=np.exp(band.cp * (together * first + np.sqrt(1.0 - together**2) * second)))
-        drive = solve_side(side, row["voltage"], 0.0, 0.0, 0.0, DENSITY)
-        for name, values in (("speed", drive.omega), ("current", drive.motor_current), ("thrust", drive.thrust)):
-            low, high = np.percentile(values, (5.0, 95.0))
+        drive = label_drive(row)
+        made = drive_variants.varied(drive, drive_variants.chances(drive, replace(drive, side="right"), False, VARIANTS)["left"], 0.0, UNIT)
+        at = np.full(VARIANTS, 1.0)
+        found = solve(made, made, False, at, at, 0.0 * at, DENSITY).left
+        for name, values in (("speed", found.speed_of_rotation), ("current", found.motor_current), ("thrust", found.thrust)):
+            middle = np.median(values)
+            low, high = np.percentile(middle + wider * (values - middle), ends)
             inside[name].append(low < row[name] < high)
     return len(rows), {name: float(np.mean(found)) if found else np.nan for name, found in inside.items()}
 

@@ -75,7 +75,7 @@ class FirstAtItsEnd(Check):
                             0.0, bound, results=results)
         first, other = sorted(found.supplies, key=lambda s: s.time)
         ahead, only = 1.0 - first.time / other.time, first.feeds and not other.feeds
-        words = (f"In cruise the {first.side} pack is at its end after {say(first.time, 'time', 2)} ({units.say_range(first.time_low, first.time_high, 'time', results.record.value('start.units'))}); "
+        words = (f"In straight cruise the {first.side} pack is at its end after {say(first.time, 'time', 2)} ({units.say_range(first.time_low, first.time_high, 'time', results.record.value('start.units'))}); "
                  f"the {other.side} one then still holds {units.digits(100.0 * found.rest, 2)} %. ")
         words += (f"The {first.side} pack alone feeds the receiver: whoever flies on loses the radio with a motor running." if only
                   else "The receiver has another pack." if first.feeds else f"Flown flat it stops the {first.side} motor; the radio stays.")
@@ -91,14 +91,14 @@ class FirstAtItsEnd(Check):
             tried.append((f"Feed the receiver from the {other.side} controller's regulator and take out the red lead of the other",
                           {"power.source": f"{other.side}_bec", f"wiring.{other.side}.red_lead": "connected", f"wiring.{first.side}.red_lead": "isolated"}))
         for more in (1.1, 1.2, 1.35, 1.5, 1.75, 2.0, 2.5, 3.0):
-            size = math.ceil(first.capacity * more / step) * step
+            size = math.ceil(results.power.side(first.side).pack.capacity * more / step) * step
             tried.append((f"Give the {first.side} side a pack of {say(size, 'charge')}", {f"power.{first.side}.capacity": size}))
         for words, changes in tried:
             after = results.changed(changes)
             ends = sorted(s.time for s in after.discharge.supplies)
             if 1.0 - ends[0] / ends[-1] <= bound and ("power.source" not in changes or stays_cool(after)):
-                return Advice(f"{words}; until then set one timer for both, to {say(first.time, 'time', 2)} at most.", changes)
-        return Advice(f"Set one timer for both sides, to {say(first.time, 'time', 2)} at most, and land on it.")
+                return Advice(f"{words}; until then set one timer for both, to the time of page 04, which counts climb and turns.", changes)
+        return Advice("Set one timer for both sides, to the time of page 04, which counts climb and turns, and land on it.")
 
 
 class JoinedPacks(Check):

@@ -1,6 +1,7 @@
-"""Variants of both drives as far off as such parts usually are: alike parts err together, every unit has its own spread besides."""
+"""Variants of both drives as far off as such parts usually are: alike parts nobody measured err together, every unit has its own spread besides."""
 
 import numpy as np
+from scipy.special import ndtr
 
 from twinkit import tables
 from twinkit.design.drive_parts import SHAPE, moved, propeller_band, sigmas
@@ -14,11 +15,14 @@ def same(one, other, *names):
 
 
 def alike_propellers(left, right):
-    return same(left, right, *SHAPE, "propeller_measured")
+    """Whether one error of the model is that of both: what was measured, on either side, has an error of its own."""
+    return same(left, right, *SHAPE) and left.propeller_measured == right.propeller_measured == "none"
 
 
 def alike_motors(left, right):
-    return same(left, right, "kv_label", "motor_mass", "catalogue_resistance", "kv_from", "resistance_from")
+    """Whether both come from one label and neither was measured; see alike_propellers."""
+    measured = any("bench" in (side.kv_from, side.resistance_from) for side in (left, right))
+    return not measured and same(left, right, "kv_label", "motor_mass", "catalogue_resistance", "resistance_from")
 
 
 def chances(left, right, shared, count, seed=SEED):
@@ -26,7 +30,7 @@ def chances(left, right, shared, count, seed=SEED):
     rng = np.random.default_rng(seed)
     chance = {side.side: _own(rng, count // 2) for side in (left, right)}
     alike_packs = shared or (same(left.pack, right.pack, "capacity", "c_rating", "measured") and not left.pack.measured)
-    for together, names in ((alike_propellers(left, right), ("ct", "cp")), (alike_motors(left, right), ("kv", "resistance", "no_load", "cooling")), (alike_packs, ("supply",))):
+    for together, names in ((alike_propellers(left, right), ("ct", "cp")), (alike_motors(left, right), ("kv", "resistance", "no_load", "cooling", "constant")), (alike_packs, ("supply",))):
         if together:
             chance["right"].update({name: chance["left"][name] for name in names})
     return {side: {name: np.concatenate([own[name], chance[other][name]]) for name in own} for (side, own), other in zip(chance.items(), ("right", "left"))}
@@ -35,18 +39,42 @@ def chances(left, right, shared, count, seed=SEED):
 def _own(rng, count):
     """Chances of one side: CT and CP going together, the rest by themselves."""
     correlation = tables.values("power/assumptions")["ct_cp_correlation"]
-    free = {name: rng.standard_normal(count) for name in ("ct", "cp", "kv", "resistance", "supply", "no_load", "unit", "cooling")}
+    free = {name: rng.standard_normal(count) for name in ("ct", "cp", "kv", "resistance", "supply", "no_load", "unit", "cooling", "constant")}
     free["cp"] = correlation * free["ct"] + np.sqrt(1.0 - correlation**2) * free["cp"]
     return free
 
 
+def _unmeasured(side, chance):
+    """Factors on a motor's numbers nobody measured. Their stated bands are lopsided: the usual running resistance is 1.7 to 3 times the label's, most often 2."""
+    usual, factors = tables.values("motor/defaults"), {}
+    stated = lambda of, name: _triangle(ndtr(chance[of]), *(usual[name + end] / usual[name] for end in ("_low", "", "_high")))  # noqa: E731
+    if side.kv_from == "label":
+        factors["kv"] = stated("kv", "kv_share")
+    if side.resistance_from != "bench":
+        factors["resistance"] = stated("resistance", "running_factor") * (stated("constant", "resistance_constant") if side.resistance_from == "estimate" else 1.0)
+    if side.no_load_from == "estimate":
+        factors["no_load"] = 1.0 + tables.values("power/assumptions")["no_load_band"] * (2.0 * ndtr(chance["no_load"]) - 1.0)
+    return factors
+
+
+def _triangle(rank, low, mode, high):
+    """The value of a triangle on these ends that this share of its values lies below."""
+    rising = low + np.sqrt(rank * (high - low) * (mode - low))
+    return np.where(rank * (high - low) < mode - low, rising, high - np.sqrt((1.0 - rank) * (high - low) * (high - mode)))
+
+
 def varied(side, chance, flying, unit):
-    """The variants of a side. flying: 0 standing to 1 in cruise, over which the propeller's band widens; variants along the first axis, flying along the last."""
+    """The variants of a side along the first axis, flying along the last.
+
+    flying: 0 standing to 1 in cruise, over which the propeller's band widens. unit: one standard deviation of the difference of two units of one label,
+    of which each unit has its part.
+    """
     static, flight = (propeller_band(side, state, 0.0) for state in ("static", "flight"))
     own, flying = sigmas(side, "static"), np.asarray(flying, dtype=float)
     over = (..., None) if flying.ndim else ...
     factors = {name: np.exp(chance[name][over] * (getattr(static, name) * (1.0 - flying) + getattr(flight, name) * flying)) for name in ("ct", "cp")}
     factors |= {name: np.exp(chance[name][over] * own[name]) for name in ("kv", "resistance", "supply", "no_load")}
+    factors |= {name: made[over] for name, made in _unmeasured(side, chance).items()}
     if side.kv_from == "label":
-        factors["kv"] = factors["kv"] * (1.0 + unit * chance["unit"][over])
+        factors["kv"] = factors["kv"] * (1.0 + unit / np.sqrt(2.0) * chance["unit"][over])
     return moved(side, factors)

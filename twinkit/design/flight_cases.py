@@ -7,6 +7,7 @@ import numpy as np
 from twinkit import tables
 from twinkit.design.base import Result
 from twinkit.design.drive_parts import sigmas
+from twinkit.design.drive_variants import alike_propellers
 from twinkit.design.flight import delivered, drag_spread
 from twinkit.design.flight_loads import AS_ENTERED, CHARGES, Flights, loads, profile_of
 from twinkit.physics import flown_profile as flown
@@ -167,7 +168,7 @@ def draw(weight, power, wing, flight, count):
         flown_spread = s["log"] / np.sqrt(min(p.flights for p in flight.packs))
         return Flights(capacity={side: c * np.exp(flown_spread * normal()) for side, c in capacity.items()})
     rho, model = assumed["ct_cp_correlation"], (normal(), normal())
-    alike = all(getattr(power.left, n) == getattr(power.right, n) for n in ("propeller_style", "propeller_diameter", "propeller_pitch", "blades", "propeller_measured"))
+    alike = alike_propellers(power.left, power.right)
     sides = []
     for side in (power.left, power.right):
         spread = sigmas(side, "flight")

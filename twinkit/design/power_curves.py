@@ -115,7 +115,7 @@ class Bands(Result):
 
 
 def bands(g, power, curves):
-    """Seeded variants of both drives. Alike propellers, motors and packs err together; every unit has its own spread besides."""
+    """Seeded variants of both drives. Alike propellers, motors and packs nobody measured err together; every unit has its own spread besides."""
     g.use(curves)
     unit = g("limits.kv_spread")
     if not g.complete:

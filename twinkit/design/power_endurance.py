@@ -6,6 +6,7 @@ import numpy as np
 
 from twinkit import tables
 from twinkit.design.base import Result
+from twinkit.design.flight import delivered
 from twinkit.design.power import TwoSides, solve
 from twinkit.physics import flown_profile as profile
 from twinkit.physics import pack as packs
@@ -19,7 +20,7 @@ SAME_TIME = 0.01         # sides that differ by less end together
 class Supply:
     """One pack, or joined packs, that empty by themselves (SI). current with the receiver's share and volts of a cell under it over CHARGES; charges, cell_volts over time.
 
-    time: to the limit, with its band; limit: "charge" (the usable one is drawn) or "cut-off" (the controller's volts are met). charge: left then.
+    capacity: what it gives at its age and temperature [C], as on page 04. time: to the limit, with its band; limit: "charge" (the usable one is drawn) or "cut-off" (the controller's volts are met). charge: left then.
     """
 
     side: str
@@ -59,16 +60,19 @@ class Discharge(Result):
 
 
 def discharge(g, power, moments, wiring):
-    """The cruise of the first guess held until a pack is at its end; turns and gusts draw their share, as on page 04."""
+    """The cruise of the first guess, straight and level, held until a pack is at its end; only what gusts and small corrections draw comes on top (weight.manoeuvre).
+
+    Launch, climb and turns are left out here: page 04 flies them, and its time is the shorter one.
+    """
     g.use(power), g.use(moments), g.use(wiring, needed=False)
-    usable, extra = g("weight.usable"), g("weight.manoeuvre")
+    usable, extra, shares = g("weight.usable"), g("weight.manoeuvre"), delivered(g)
     cut_off = max(g(f"wiring.{side}.cut_off") for side in ("left", "right"))
     if not g.complete:
         return Discharge.unknown(g)
     throttle, cruise, drain = moments.cruise_throttle, moments.named("cruise"), wiring.regulator_input_current or {}
     cell, sides = cell_volts(), (power.left, power.right)
     spread = {s: float(np.hypot(tables.values("weight/spreads")["capacity"], cruise.bands[s]["pack_current"] / getattr(cruise.sides, s).pack_current)) for s in ("left", "right")}
-    rows = held(sides, power.shared, power.packs, throttle, cruise.sides.speed, power.density, extra, drain)
+    rows = held(sides, power.shared, power.packs, throttle, cruise.sides.speed, power.density, extra, drain, shares)
     ends = [end_of(1.0 - usable, cut_off, *row[2:6]) for row in rows]
     time = min(end[0] for end in ends)
     times = np.linspace(0.0, max(end[0] for end in ends), POINTS)
@@ -88,15 +92,18 @@ def cell_volts():
     return packs.open_circuit_voltage(CHARGES, curve["charge"], curve["ramadass2004"])
 
 
-def held(sides, shared, batteries, throttle, speed, density, extra, drain):
-    """What empties by itself while a throttle is held: (side, feeds the receiver, capacity, cells, current over CHARGES, resistance)."""
+def held(sides, shared, batteries, throttle, speed, density, extra, drain, shares):
+    """What empties by itself while a throttle is held: (side, feeds the receiver, charge it gives, cells, current over CHARGES, resistance).
+
+    shares: side of a pack -> charge it gives at its age and temperature over that on its label.
+    """
     tired = [replace(s, emf=s.pack.cells * cell_volts()) for s in sides]
     found = solve(*tired, shared, throttle, throttle, np.full(CHARGES.size, speed), density)
     draw = {s.side: (1.0 + extra) * getattr(found, s.side).pack_current for s in sides}
     if shared:
         load = sum(drain.values())
-        return [("shared", load > 0.0, sum(p.capacity for p in batteries), batteries[0].cells, sum(draw.values()) + load, sides[0].supply_resistance)]
-    return [(s.side, drain.get(s.side, 0.0) > 0.0, s.pack.capacity, s.pack.cells, draw[s.side] + drain.get(s.side, 0.0), s.supply_resistance) for s in sides]
+        return [("shared", load > 0.0, sum(p.capacity * shares[p.side] for p in batteries), batteries[0].cells, sum(draw.values()) + load, sides[0].supply_resistance)]
+    return [(s.side, drain.get(s.side, 0.0) > 0.0, s.pack.capacity * shares[s.pack.side], s.pack.cells, draw[s.side] + drain.get(s.side, 0.0), s.supply_resistance) for s in sides]
 
 
 def end_of(reserve, cut_off, capacity, cells, current, resistance):

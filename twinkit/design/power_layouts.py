@@ -9,6 +9,7 @@ from twinkit.circuit import faults, layouts
 from twinkit.design import power_endurance
 from twinkit.design.base import Result
 from twinkit.design.drive_parts import supplies
+from twinkit.design.flight import delivered
 from twinkit.design.power import solve
 from twinkit.physics import pack as packs
 
@@ -122,7 +123,7 @@ class _Asked:
 
     def __init__(self, g, power, moments, wiring):
         self.power, self.moments = power, moments
-        self.usable, self.extra = g("weight.usable"), g("weight.manoeuvre")
+        self.usable, self.extra, self.shares = g("weight.usable"), g("weight.manoeuvre"), delivered(g)
         self.cut_off = max(g(f"wiring.{side}.cut_off") for side in ("left", "right"))
         self.drain = sum((wiring.regulator_input_current or {}).values()) or (wiring.load_average or 0.0)
         self.masses = tables.values("power/layout_masses")
@@ -150,7 +151,8 @@ class _Asked:
         thrust = float(solve(*sides, shared, 1.0, 1.0, 0.0, power.density).thrust)
         if not self.moments.known:
             return thrust, None
-        rows = power_endurance.held(sides, shared, own, self.moments.cruise_throttle, self.moments.named("cruise").sides.speed, power.density, self.extra, self._drains(layout))
+        rows = power_endurance.held(sides, shared, own, self.moments.cruise_throttle, self.moments.named("cruise").sides.speed, power.density, self.extra, self._drains(layout),
+                                    self.shares)
         return thrust, min(power_endurance.end_of(1.0 - self.usable, self.cut_off, *row[2:6])[0] for row in rows)
 
     def _drains(self, layout):

@@ -76,7 +76,7 @@ def unlike(situation, throttles, standing, cruise, approach, cruise_throttle, ap
     """Unlike motors of this build.
 
     standing, cruise, approach: (speed, thrust left, thrust right) with both running alike at rising throttles that hold 0, 1/4, 1/2, 3/4, 1;
-    curve: the builder's choice; kv_spread: the usual difference of two units of one label; mix_share: difference of the throttles at full rudder.
+    curve: the builder's choice; kv_spread: one standard deviation of the difference of two units of one label; mix_share: difference of the throttles at full rudder.
     """
     v, arm = situation.shape.values, float(situation.arm.mean())
     _, left, right = standing

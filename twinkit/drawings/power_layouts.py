@@ -143,7 +143,7 @@ class DischargePicture(Picture):
         ax.text(0.01, found.cut_off, f"cut-off {say(found.cut_off, 'volts')}", transform=ax.get_yaxis_transform(), va="bottom", fontsize=8.5)
         ax.set_xlim(0.0, 1.06 * max(s.time_high for s in found.supplies) / 60.0)
         ax.set_ylim(min(lowest, found.cut_off) - 0.08, 4.25)
-        ax.set_xlabel("time at the throttle of the cruise, min (pale: two times in three)")
+        ax.set_xlabel("straight cruise with gusts, min (pale: two times in three)")
         ax.set_ylabel("volts of a cell under load")
         return discharge_words(results)
 

@@ -195,7 +195,7 @@ def sure_sheet(results):
     rows = tuple((h.words[0].upper() + h.words[1:], f"{'at least' if h.at_least else 'at most'} {tell(h.limit, h.kind)}", tell(h.middle, h.kind), f"{tell(h.low, h.kind)} to {tell(h.high, h.kind)}",
                   _of_ten(h.keeps)) for h in found.held)
     return Sheet("How sure these limits are, at full throttle standing", ("limit", "wanted", "middle of all", "nine in ten lie in", "kept by"), rows,
-                 note=f"{found.count} variants of both drives, as far off as such parts usually are; alike parts err together. Where few keep a limit, measure before you buy (page 07).")
+                 note=f"{found.count} variants of both drives, as far off as such parts usually are; alike parts not measured err together. Where few keep a limit, measure before you buy (page 07).")
 
 
 def _of_ten(share):

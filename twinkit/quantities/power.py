@@ -43,7 +43,7 @@ ENTRIES = (
     number("power.c_rating", "C rating", "1", "", (1, 200), (15, 60), "On the label; the trade believes half of it.", group="packs", sides=PACK_SIDES),
     number("power.pack_resistance", "pack resistance", "ohm", "mohm", (1, 1000), (10, 80), "Whole pack, measured at room temperature. Leave it empty and it is estimated.",
            group="packs", asks_origin=True, sides=PACK_SIDES),
-    number("power.pack_age", "age factor", "1", "", (1, 4), (1, 2), "1 new, 1.5 at mid life, 2 is the time to retire it.", group="packs", sides=PACK_SIDES, default=1),
+    number("power.pack_age", "age factor", "1", "", (1, 4), (1, 2), "1 new, 1.5 at mid life, 2 is the time to retire it; an old pack also gives less charge.", group="packs", sides=PACK_SIDES, default=1),
     number("power.look_throttle", "throttle", "1", "%", (0, 100), (20, 100), "Stick position in the picture.", group="look", default=100),
     number("power.look_speed", "airspeed", "m/s", ("m/s", "mph"), (0, 40), (0, 20), "Airspeed in the picture.", group="look", default=0),
     number("power.charge", "charge for the picture", "1", "%", (5, 100), (20, 100), "How full the packs are in the operating table.", group="look", default=80),
