@@ -82,7 +82,7 @@ def sudden_loss_response(matrix, inputs, thrust, dead_drag, live_drag, arm, dead
         ...     decay_time=0.1, pilot_delay=0.1, servo_rate=6.1, rudder_used=0.43, aileron_limit=0.02, bank_gain=1.0,
         ...     live_share=0.5, sideslip_limit=0.1, bank_limit=0.07, duration=0.5, step=0.005)
         >>> round(float(s.sideslip_crossing), 2)
-        0.42
+        0.4
     Source: [etkin_reid] lateral equations; [lateral_practice] decay, delay, servo rate
     """
     steps = int(round(duration / step))
