@@ -106,7 +106,8 @@ def test_highest_volts_are_those_of_every_throttle_and_of_the_cut(changes):
         state, net = found.plain, inputs.net
         line = found.drive.full_volts, state.resistance, state.inductance, net.own, net.own_esr
         each = [lead_ripple.ripple(*line, current, duty, net.frequency) for duty, current in zip(found.drive.duties, found.drive.currents)]
-        expected = max(*(max(float(x.voltage_max), float(x.cut_max)) for x in each), float(lead_ripple.interruption(*line, found.drive.motor_current).peak))
+        cuts = [float(lead_ripple.cut_out_of_chopping(*line, current, duty, net.frequency)) for duty, current in zip(found.drive.duties, found.drive.currents)]
+        expected = max(*cuts, *(float(x.voltage_max) for x in each), float(lead_ripple.interruption(*line, found.drive.motor_current).peak))
         assert found.highest(state) == pytest.approx(max(expected, found.drive.full_volts), rel=1e-9)
         assert found.drive.full_volts == pytest.approx(12.6, rel=1e-3)
 
@@ -143,7 +144,7 @@ def test_the_least_number_of_pieces_is_the_least():
 def test_highest_volts_are_told_against_what_is_printed():
     found = finding("L08", build("dunlin", {**RINGS, "leads.left.controller_volts": "15 V", "leads.right.controller_volts": "15 V"}))
     assert (found.verdict, found.sentence) == (
-        "look again", "With a full pack of 12.6 V the right controller's input sees at most 13.9 V; it may see 15.0 V and your limit is 90 % of that.")
+        "look again", "With a full pack of 12.6 V the right controller's input sees at most 14.3 V; it may see 15.0 V and your limit is 90 % of that.")
     over = finding("L08", build("dunlin", {**RINGS, "leads.left.controller_volts": "13 V", "leads.right.controller_volts": "13 V"}))
     assert over.verdict == "stop" and over.advice.sentence == "Take packs with fewer cells, or controllers for more."
     many = finding("L08", build("dunlin", {"power.left.cells": 5}))

@@ -71,6 +71,58 @@ def test_loads_along_the_wing_against_quadrature(name):
 
 @BOTH
 @pytest.mark.identity
+def test_torsion_in_flight_against_quadrature(name):
+    """The twist about the spar summed strip by strip, nacelle hung where it is, for every case of flight; the table tells the largest."""
+    results = build(name)
+    told, shape, wing = results.loads, results.geometry, results.wing
+    half, chord, place = shape.span / 2.0, shape.area / shape.span, results.record.value("wing.spar_place")
+    assert wing.zero_thrust_speed == told.greatest_speed
+    nacelle = shape.propeller_behind + shape.nacelle_length / 4.0      # a quarter of its length behind the propeller
+    moment = tables.read("sections/sections").row("section", shape.section)["moment"]
+
+    def twist(at, speed, lift, factor, mass):
+        pressure = 0.5 * results.start.density * speed**2
+        strip = lambda y: pressure * moment * chord**2 + lift / shape.span * (place - 0.25) * shape.mac  # noqa: E731
+        hung = factor * G * mass * (place * shape.chord - nacelle) if at < shape.nacelle_out else 0.0
+        return quad(strip, at, half)[0] - hung
+
+    slow, fast, mass = wing.stall_speed * math.sqrt(5.0), wing.zero_thrust_speed, wing.nacelle_mass
+    for station in told.stations:
+        at = max(station.out - 1e-7, 0.0)      # just inside the place
+        flown = (twist(at, slow, wing.design_lift, 5.0, 0.0), twist(at, slow, wing.design_lift, 5.0, mass),
+                 twist(at, fast, wing.design_lift, 5.0, mass), twist(at, fast, wing.design_lift / 5.0, 1.0, mass))
+        assert station.torsion == pytest.approx(max(flown, key=abs), rel=1e-5)
+    assert told.twist == pytest.approx(max((s.torsion for s in told.stations), key=abs), rel=1e-12)      # straight lines between the places: largest at one of them
+    outer, inner = results.record.value("wing.spar_outer"), results.record.value("wing.spar_inner")
+    assert told.twist_stress == pytest.approx(abs(told.twist) * outer / 2.0 / (math.pi / 32.0 * (outer**4 - inner**4)), rel=1e-9)
+    assert told.twist_reserve == pytest.approx(20e6 / told.twist_stress, rel=1e-9)
+
+
+@pytest.mark.identity
+def test_nacelles_ahead_of_the_spar_add_their_twist_by_hand():
+    """A 68 g nacelle 114.5 mm ahead of the spar at five times its weight: 0.38 N m nose down, on top of the nose-down of the camber."""
+    told = build().loads
+    assert told.torsion[1][0] - told.torsion[0][0] == pytest.approx(-5.0 * G * 0.068 * 0.1145, rel=1e-6)
+    assert told.stations[0].torsion < told.torsion[1][0] < told.torsion[0][0] < 0.0
+    heavier = build(changes={"power.left.motor_mass": "90 g", "power.right.motor_mass": "90 g"}).loads
+    assert heavier.twist < told.twist and heavier.twist_reserve < told.twist_reserve
+
+
+@pytest.mark.identity
+def test_a_tube_too_thin_for_the_twist_of_flight():
+    """A fast build splits its tube before a hard landing does: the finding says so, and its advice holds."""
+    fast = build(wing__spar_outer="7 mm", wing__spar_inner="6 mm")
+    assert fast.loads.twist_reserve < 1.5
+    found = finding("A22", fast)
+    assert found.verdict == "look again" and "In flight the tube is twisted most in a pull-up at the greatest speed" in found.sentence
+    assert found.value == pytest.approx(fast.loads.twist_reserve, rel=1e-12) and found.limit == 1.5
+    mended = fast.changed(found.advice.changes)
+    assert finding("A22", mended).verdict == "good" and mended.loads.twist_reserve >= 1.5
+    assert finding("A22", build(wing__spar_kind="strip")).verdict == "good"      # no tube, nothing to split
+
+
+@BOTH
+@pytest.mark.identity
 def test_servos_by_hand(name):
     results = build(name)
     rows = {row.name: row for row in results.surfaces.rows}

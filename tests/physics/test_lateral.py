@@ -42,8 +42,9 @@ def loss(speed, thrust, dead_side="left", **changed):
     """The invented twin after a loss; no reaction unless changed."""
     system = lateral.lateral_system(twin(speed), speed, **TWIN_FRAME)
     lift = 1.05 * STANDARD_GRAVITY / (0.5 * 1.225 * np.asarray(speed) ** 2 * 0.22)
-    given_ = dict(matrix=system.matrix, inputs=system.inputs, thrust=thrust, arm=0.22, dead_side=dead_side, decay_time=0.10,
+    given_ = dict(matrix=system.matrix, inputs=system.inputs, thrust=thrust, arm=0.22, dead_arm=0.22, dead_side=dead_side, decay_time=0.10,
                   dead_drag=dead_propeller_drag(speed, 1.225, 0.02483, 0.15),
+                  live_drag=dead_propeller_drag(speed, 1.225, 0.02483, 0.15),
                   rolling_moment=slipstream_roll(thrust, speed, 1.225, lift, 0.02483, 0.20, 0.22, 0.5), pilot_delay=np.inf,
                   servo_rate=np.radians(350.0), rudder_used=np.radians(25.0), aileron_limit=np.radians(20.0), bank_gain=1.0,
                   live_share=1.0, sideslip_limit=9.0, bank_limit=9.0, duration=2.0, step=0.005)
@@ -222,7 +223,7 @@ def test_response_against_an_adaptive_solver(ixz, reaction):
         side = q * (d.cy_beta * beta + k * (d.cy_p * p + d.cy_r * r) + d.cy_rudder * rudder) + 1.05 * STANDARD_GRAVITY * np.sin(phi)
         roll = q * b * (d.cl_beta * beta + k * (d.cl_p * p + d.cl_r * r) + d.cl_rudder * rudder + d.cl_aileron * aileron) - size * (live - left)
         yaw = (q * b * (d.cn_beta * beta + k * (d.cn_p * p + d.cn_r * r) + d.cn_rudder * rudder + d.cn_aileron * aileron)
-               - 0.22 * (thrust * live - (thrust * left - drag * (1 - left))))
+               - 0.22 * ((thrust * live - drag * (1 - live)) - (thrust * left - drag * (1 - left))))
         p_dot, r_dot = np.linalg.solve(inertia, [roll, yaw])
         target = np.clip(-phi, -np.radians(20.0), np.radians(20.0))
         servo = np.clip((target - aileron) / 0.002, -rate, rate) if t >= delay else 0.0
@@ -264,13 +265,28 @@ def test_mirrored_loss_gives_mirrored_motion(speed, thrust, delay):
 def test_linear_part_against_the_matrix_exponential():
     # a small loss stays linear: x(t) = A^-1 (e^(A t) - 1) B u for thrust lost at once
     system = lateral.lateral_system(twin(12.0), 12.0, **TWIN_FRAME)
-    found = loss(12.0, 1e-3, dead_drag=0.0, decay_time=1e-9, rolling_moment=1e-4, duration=1.0, step=0.002)
+    found = loss(12.0, 1e-3, dead_drag=0.0, live_drag=0.0, decay_time=1e-9, rolling_moment=1e-4, duration=1.0, step=0.002)
     push = system.inputs @ np.array([0.0, 0.0, -1e-4, -1e-3 * 0.22])
     whole = np.zeros((6, 6))
     whole[:5, :5], whole[:5, 5] = system.matrix, push
     expected = linalg.expm(whole)[:5, 5]
     own = [getattr(found, name)[-1] for name in ("sideslip", "roll_rate", "yaw_rate", "bank", "heading")]
     assert own == pytest.approx(expected, rel=0.003)     # the lost thrust rises over the first half step
+
+
+@pytest.mark.identity
+def test_two_closed_propellers_pull_to_no_side():
+    """With the live throttle closed two alike propellers drag alike: nothing turns it any more, so it settles into straight, level flight on another heading."""
+    act = dict(pilot_delay=0.3, live_share=0.0, rudder_used=0.0, duration=12.0)
+    alike = loss(12.0, 0.63, **act)
+    assert np.degrees(np.abs([alike.sideslip[-1], alike.bank[-1]])).max() < 0.1 and abs(np.degrees(alike.heading[-1])) > 1.0
+    # what is left of the yawing moment turns it: a live propeller that folds and drags nothing leaves D y, held by the fin at D y / (q S b C_nbeta) and by ailerons
+    drag, q = float(dead_propeller_drag(12.0, 1.225, 0.02483, 0.15)), 0.5 * 1.225 * 12.0**2 * 0.22 * 1.10
+    folded = loss(12.0, 0.63, live_drag=0.0, **act)
+    assert drag * 0.22 / (q * 0.088) > np.radians(2.0) and np.degrees(folded.sideslip[-1]) > 1.0
+    # unlike arms: drags that balance as moments, 0.22 D against 0.11 (2 D), settle likewise
+    balanced = loss(12.0, 1e-9, arm=0.11, live_drag=2.0 * drag, **act)
+    assert np.degrees(np.abs([balanced.sideslip[-1], balanced.bank[-1]])).max() < 0.1
 
 
 @pytest.mark.identity

@@ -5,11 +5,13 @@ import pytest
 from twinkit.physics import sideslip_drag as drag
 
 
-@pytest.mark.published
-def test_a_flap_across_the_stream_is_a_plate():
-    # the formula at its end: the whole chord at 90 degrees is a flat plate across the stream, drag coefficient 1.98 in two dimensions
-    # (Hoerner, Fluid-Dynamic Drag, from memory); 1.7 is a fit to flaps below 60 degrees, hence 15 per cent
-    assert drag.moved_surface_drag(1.0, 1.0, np.radians(90.0)) == pytest.approx(1.98, rel=0.15)
+@pytest.mark.identity
+def test_moved_surface_by_hand_within_its_range():
+    # 1.7 (c_f/c)^1.38 sin^2(angle) by logarithms: 0.2^1.38 = 0.10850, 0.4^1.38 = 0.28238; sin^2 of 30 degrees 0.25, of 60 degrees 0.75
+    assert drag.moved_surface_drag(np.array([0.2, 0.4]), 1.0, np.radians(30.0)) == pytest.approx([1.7 * 0.10850 * 0.25, 1.7 * 0.28238 * 0.25], rel=1e-4)
+    assert drag.moved_surface_drag(0.2, 0.5, np.radians(60.0)) == pytest.approx(1.7 * 0.10850 * 0.75 / 2.0, rel=1e-4)
+    # twice the chord share is 2^1.38 = 2.603 times the drag: the exponent alone
+    assert drag.moved_surface_drag(0.4, 1.0, 0.3) / drag.moved_surface_drag(0.2, 1.0, 0.3) == pytest.approx(2.603, rel=1e-3)
 
 
 @pytest.mark.identity

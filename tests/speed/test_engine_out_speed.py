@@ -40,7 +40,7 @@ def responses(count, step, duration=2.5):
     d, _, _ = sampled(count)
     system = lateral.lateral_system(d, 12.0, **FRAME, roll_inertia=0.036, yaw_inertia=0.062, product_inertia=0.0)
     return sudden_loss.sudden_loss_response(
-        system.matrix, system.inputs, np.linspace(0.6, 4.0, count), 0.33, 0.22, 0.2, "left", 0.10, 1.0, 6.1, 0.43, 0.35, 1.0, 1.0, 0.35,
+        system.matrix, system.inputs, np.linspace(0.6, 4.0, count), 0.33, 0.33, 0.22, 0.22, 0.2, "left", 0.10, 1.0, 6.1, 0.43, 0.35, 1.0, 1.0, 0.35,
         1.05, duration, step)
 
 

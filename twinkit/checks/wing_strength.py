@@ -108,6 +108,7 @@ class NacelleInLanding(WingCheck):
     why = "A motor ahead of the wing is a hammer on a long handle: it twists the spar and peels the nacelle off the skin."
     grounds = ("wing.spar_", "wing.nacelle_")
     source = "spar_statics"
+    needs = ("wing", "loads")
     limit = "limits.joint_reserve"
     examples = {"good": {"wing.spar_outer": "10 mm", "wing.spar_inner": "8 mm"}, "not": {"wing.nacelle_length": "110 mm"}, "cannot tell": {"power.left.motor_mass": None, "power.right.motor_mass": None, "weight.parts": []}}
 
@@ -121,8 +122,10 @@ class NacelleInLanding(WingCheck):
             return self.say("stop", f"{hit}, and no part of it is glued to the wing.", None, bound, Advice(f"Let the nacelle reach back under the wing: {say(length, 'length')} long.", {"wing.nacelle_length": length}), results)
         bond = wing.bond_allowable / wing.landing_bond
         twist = math.inf if wing.landing_torsion_stress in (None, 0.0) else wing.torsion_allowable / wing.landing_torsion_stress
-        if bond >= bound and twist >= 1.0:
-            twisted = "" if twist == math.inf else f" and twists the tube with {units.digits(1.0 / twist, 2)} of what splits it"
+        loads, wanted = results.loads, results.record.value("limits.spar_reserve")
+        flown = math.inf if loads.twist_reserve is None else loads.twist_reserve
+        if bond >= bound and twist >= 1.0 and flown >= wanted:
+            twisted = "" if twist == math.inf else f" and twists the tube with {units.digits(1.0 / twist, 2)} of what splits it, flight with {units.digits(1.0 / flown, 2)} at most"
             return self.say("good", f"{hit}{twisted}; the {say(wing.bond_length, 'length')} of glue under the wing hold {units.digits(bond, 2)} times that.", bond, bound, results=results)
         if bond < bound:
             length, most = shape.nacelle_length, shape.chord - min(shape.propeller_behind + 0.02, 0.0)
@@ -133,11 +136,16 @@ class NacelleInLanding(WingCheck):
             return self.say("stop" if bond < 1.0 else "look again", f"{hit}; the {say(wing.bond_length, 'length')} of glue under the wing hold {units.digits(bond, 2)} times that, {units.digits(bound, 2)} is wanted.",
                             bond, bound, advice, results)
         outer, inner = wing.spar.height, results.record.value("wing.spar_inner")
-        while outer < 0.03 and self.twist(results, outer, outer - (wing.spar.height - inner)) < 1.0:
+        while outer < 0.03 and min(x * self.stiffer(results, outer, outer - (wing.spar.height - inner)) for x in (twist, flown / wanted)) < 1.0:
             outer += 0.001
         made = {"wing.spar_outer": round(outer, 4), "wing.spar_inner": round(outer - (wing.spar.height - inner), 4)}
+        tube = f"a tube of {say(made['wing.spar_outer'], 'length')} outside and {say(made['wing.spar_inner'], 'length')} inside"
+        if flown / wanted < twist:
+            at = f" ({say(loads.greatest_speed, 'speed')})" if "speed" in loads.twist_case else ""
+            words = (f"In flight the tube is twisted most {loads.twist_case}{at}: {say(loads.twist_stress, 'stress', 2)} if the skins carry none of it, where {say(wing.torsion_allowable, 'stress', 2)} splits it: ")
+            return self.say("look again", f"{words}reserve {units.digits(flown, 2)}, {units.digits(wanted, 2)} is wanted.", flown, wanted, Advice(f"Take {tube}, or a section that is a closed box.", made), results)
         return self.say("look again", f"{hit} and twists the tube with {say(wing.landing_torsion_stress, 'stress', 2)}; {say(wing.torsion_allowable, 'stress', 2)} splits it.", twist, 1.0,
-                        Advice(f"Let the box of the nacelle reach both skins, which carry the twist, or take a tube of {say(made['wing.spar_outer'], 'length')} outside and {say(made['wing.spar_inner'], 'length')} inside.", made), results)
+                        Advice(f"Let the box of the nacelle reach both skins, which carry the twist, or take {tube}.", made), results)
 
     @staticmethod
     def bond(results, length):
@@ -152,10 +160,8 @@ class NacelleInLanding(WingCheck):
         return wing.bond_allowable / (wing.landing_force / (glued * shape.nacelle_width) + 6.0 * wing.landing_force * abs(arm) / (shape.nacelle_width * glued**2))
 
     @staticmethod
-    def twist(results, outer, inner):
-        """Reserve against splitting of another tube; the twist is the same."""
-        wing = results.wing
-        constant = lambda d, b: math.pi / 32.0 * (d**4 - b**4)  # noqa: E731
-        moment = wing.landing_torsion_stress * wing.spar.torsion_constant / (wing.spar.height / 2.0)
-        return wing.torsion_allowable / (moment * outer / 2.0 / constant(outer, inner))
+    def stiffer(results, outer, inner):
+        """How many times the twist of your tube another one carries."""
+        spar = results.wing.spar
+        return math.pi / 16.0 * (outer**4 - inner**4) / outer / (2.0 * spar.torsion_constant / spar.height)
 

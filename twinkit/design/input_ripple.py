@@ -224,11 +224,12 @@ class Net:
         return rms, swing
 
     def peak(self, resistance, inductance, added, drive):
-        """Highest input volts over the resting pack at any throttle, chopped, cut out of chopping, or cut at full current; own and added capacitor as one."""
+        """Highest input volts over the resting pack at any throttle, chopped, cut out of chopping at the worst instant, or cut at full current; own and added capacitor as one."""
         line = [x[..., None] for x in (resistance, inductance, *self._together(added))]
         chopped = lead_ripple.ripple(0.0, *line, drive.currents, drive.duties, self.frequency)
+        out_of_it = lead_ripple.cut_out_of_chopping(0.0, *line, drive.currents, drive.duties, self.frequency)
         cut = lead_ripple.interruption(0.0, *(x[..., 0] for x in line), drive.motor_current)
-        return np.maximum(cut.peak, np.fmax(chopped.voltage_max, chopped.cut_max).max(-1))
+        return np.maximum(cut.peak, np.fmax(chopped.voltage_max, out_of_it).max(-1))
 
     def free(self, resistance, inductance, added):
         """Free oscillation of the lead with all its capacitors."""

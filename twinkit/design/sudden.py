@@ -146,13 +146,13 @@ def _motion(frame, step, reactions=REACTIONS, duration=None, fin=1.0, body=1.0, 
     if frame["rolling"]:
         system = _on_wheels(system, lateral.lateral_system(d, speed, case.density, case.mass, case.shape.wing_area, case.shape.wing_span, ix * inertia, iz * inertia, 0.0))
     arm, disk, pull = float(case.arm[k, 0]), float(case.disk[k, 0]), frame["thrust"] * thrust
-    drag = case.dead_drag(speed, side) * dead
+    drag, live_drag = (case.dead_drag(speed, s) * dead for s in (side, SIDES[1 - k]))
     roll = asymmetric_thrust.slipstream_roll(pull, speed, case.density, lift, disk, case.chord, arm, v["slipstream_factor"] * slipstream)
     needed = np.abs(np.nan_to_num(case.trim(frame["thrust"], speed, side).rudder)) if frame["has_rudder"] else 0.0
     thrown, levelled, closed = (np.array(column)[:, None] for column in zip(*reactions.values()))
     ailerons = case.aileron_limit if np.isfinite(case.aileron_limit) else 0.0
     return system, sudden_loss.sudden_loss_response(
-        matrix=system.matrix, inputs=system.inputs, thrust=pull, dead_drag=drag, arm=arm, rolling_moment=np.abs(roll), dead_side=side, decay_time=v["thrust_decay"] * decay,
+        matrix=system.matrix, inputs=system.inputs, thrust=pull, dead_drag=drag, live_drag=live_drag, arm=arm, dead_arm=float(case.arm[1 - k, 0]), rolling_moment=np.abs(roll), dead_side=side, decay_time=v["thrust_decay"] * decay,
         pilot_delay=frame["delay"] * delay, servo_rate=v["servo_rate"] * servo, rudder_used=np.where(thrown, np.minimum(needed, frame["used"]), 0.0),
         aileron_limit=np.where(levelled, ailerons, 0.0), bank_gain=v["bank_gain"] * gain, live_share=np.where(closed, 0.0, 1.0), sideslip_limit=v["sideslip_believed"],
         bank_limit=v["bank_believed"], duration=duration or a["loss_duration"], step=step)

@@ -50,7 +50,7 @@ def surfaces(g, start, geometry, weight, wing):
     down = g("wing.down_thrust")
     if not g.complete:
         return Surfaces.unknown(g)
-    fast = wing.zero_thrust_speed or wing.top_speed or 2.5 * wing.stall_speed
+    fast = wing.greatest_speed
     whole = {"elevator": geometry.tail_chord, "rudder": geometry.fin_chord, "ailerons": geometry.chord}
     spans = {"elevator": geometry.tail_span, "rudder": geometry.fin_height, "ailerons": aileron_span * geometry.span / 2.0}
     rows = []

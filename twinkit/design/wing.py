@@ -168,6 +168,11 @@ class Performance(Result):
     longest_part: float
     longest_part_name: str
 
+    @property
+    def greatest_speed(self):
+        """The fastest the propellers pull it, nose down; guessed from the stall speed while the power is not known."""
+        return self.zero_thrust_speed or self.top_speed or 2.5 * self.stall_speed
+
 
 def performance(g, start, geometry, weight, power):
     """Everything page 05 tells. The mass is that of page 04, until then the first guess of page 00."""

@@ -182,7 +182,7 @@ def _at(found, side, losses, system):
     if losses.currents_from != "power":
         return f"The {side} side, at half throttle with the whole limiting current: harder than flying. {chopped}"
     return (f"The {side} side, at {units.say(found.duty, 'share', system, 2)} throttle, where {units.say(found.current, 'current', system, 2)} in the motor load the capacitor most. "
-            f"{chopped} Highest volts: at any throttle, chopped or when the current is cut.")
+            f"{chopped} Highest volts: at any throttle, chopped or when the current is cut at the worst instant.")
 
 
 def _asked(found, inputs, system):

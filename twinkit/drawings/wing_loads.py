@@ -27,11 +27,13 @@ class Bending(Picture):
         looks = ({"color": style.SIDE_COLOUR["shared"], "lw": 2.0}, {"color": style.SIDE_COLOUR["shared"], "lw": 1.2, "ls": "--"}, {"color": style.THIRD, "lw": 1.6, "ls": (0, (6, 2))},
                  {"color": style.VERDICT_COLOUR["stop"], "lw": 1.4, "ls": ":"})
         self.lines = [self.top.plot([], [], **look)[0] for look in looks]
-        self.twists = [self.foot.plot([], [], **look)[0] for look in (looks[0], looks[2], looks[3])]
+        fast = {"color": style.INK, "lw": 1.6}
+        self.twists = [self.foot.plot([], [], **look)[0] for look in (looks[0], looks[2], fast, fast | {"lw": 1.0, "ls": "--"}, looks[3])]
         self.where = [(ax.axvline(0.0, color=style.FAINT, lw=1.0), name) for ax in (self.top, self.foot) for name in ("nacelle", "spar")]
         self.names = [self.top.text(0, 0, "", fontsize=8.3, ha="center", va="bottom") for _ in range(2)]
         self.top.legend([self.carried, *self.lines], ["carried, with the wanted reserve", "lift spread evenly", "lift spread elliptically", "evenly, weight of wing and nacelle taken off", "hard landing, downward"],
                         loc="upper right", ncols=2, columnspacing=1.2, fontsize=8, framealpha=1.0, frameon=True, facecolor=style.PAPER, edgecolor="none")
+        self.foot.legend([self.twists[2], self.twists[3]], ["greatest speed, pull-up", "greatest speed, straight"], loc="lower right", ncols=2, fontsize=8, framealpha=1.0, frameon=True, facecolor=style.PAPER, edgecolor="none")
         for ax in (self.top, self.foot):
             ax.axhline(0.0, color=style.INK, lw=0.8)
 
@@ -77,11 +79,11 @@ def stations_sheet(results):
     system = results.record.value("start.units")
     say = lambda value, kind, digits=3: units.say(value, kind, system, digits)  # noqa: E731
     rows = tuple((s.name, say(s.out, "length"), f"{say(s.bending, 'moment')} ({say(s.bending_elliptic, 'moment', 2)} if elliptic)", say(s.bending_relieved, "moment"), say(s.shear, "force", 2),
-                  say(s.torsion, "moment", 2), say(s.core_shear, "stress", 2)) for s in told.stations)
+                  f"{say(s.torsion, 'moment', 2)} ({s.torsion_case})", say(s.core_shear, "stress", 2)) for s in told.stations)
     weaker = [s for s in told.stations if s.core_shear > told.core_allowable]
     return Sheet(title, ("place", "out", "bending", "with relief", "shear", "torsion", "core shear"), rows,
-                 note=f"Relief: {say(told.spread_mass, 'mass', 2)} of wing by {told.relief_from} and the nacelle pull down while the lift pulls up; the reserve does without it. Torsion is taken about the spar; nose down is "
-                      f"negative. If foam alone joined the skins its core would see the stress of the last column; {say(told.core_allowable, 'stress', 2)} is allowed"
+                 note=f"Relief: {say(told.spread_mass, 'mass', 2)} of wing by {told.relief_from} and the nacelle pull down while the lift pulls up; the reserve does without it. Torsion is taken about the spar, nose down is negative; "
+                      f"shown is the largest of the pull-up with and without the nacelles and of flight at {say(told.greatest_speed, 'speed')}, the fastest the propellers pull you: nacelles ahead of the spar add to it. If foam alone joined the skins its core would see the stress of the last column; {say(told.core_allowable, 'stress', 2)} is allowed"
                       + (f": too much at the {' and the '.join(s.name for s in weaker)}." if weaker else "."))
 
 

@@ -118,6 +118,10 @@ def strength_sheet(results):
         rows.append((wing.spar.name, say(wing.spar_stress, "stress"), f"{say(wing.spar_allowable, 'stress')} is allowed: reserve {units.digits(wing.spar_reserve, 2)}"))
     if wing.skin_reserve is not None:
         rows.append(("paper beyond the spar", say(wing.skin_stress, "stress", 2), f"{say(wing.skin_allowable, 'stress', 2)} is allowed: reserve {units.digits(wing.skin_reserve, 2)}"))
+    loads = results.loads
+    if loads.known and loads.twist_stress is not None:
+        rows.append(("largest twist in flight", say(abs(loads.twist), "moment", 2), f"{'nose up' if loads.twist > 0.0 else 'nose down'}, {loads.twist_case}: {say(loads.twist_stress, 'stress', 2)} in the tube, "
+                     f"{say(wing.torsion_allowable, 'stress', 2)} splits it: reserve {units.digits(loads.twist_reserve, 2)}"))
     if wing.tip_rise is not None:
         rows.append(("tip rises by", say(wing.tip_rise, "length", 2), "by the spar's bending alone"))
     if wing.landing_force is not None:

@@ -40,8 +40,9 @@ def _crossing(time, size, limit):
     return np.where(over.any(axis=0), time[last - 1] + share * (time[last] - time[last - 1]), np.nan)
 
 
-def sudden_loss_response(matrix, inputs, thrust, dead_drag, arm, rolling_moment, dead_side, decay_time, pilot_delay, servo_rate,
-                         rudder_used, aileron_limit, bank_gain, live_share, sideslip_limit, bank_limit, duration, step):
+def sudden_loss_response(matrix, inputs, thrust, dead_drag, live_drag, arm, dead_arm, rolling_moment, dead_side, decay_time,
+                         pilot_delay, servo_rate, rudder_used, aileron_limit, bank_gain, live_share, sideslip_limit, bank_limit,
+                         duration, step):
     """Motion after a sudden loss of one motor in level flight.
 
     Arguments:
@@ -49,7 +50,9 @@ def sudden_loss_response(matrix, inputs, thrust, dead_drag, arm, rolling_moment,
         inputs [object]: input matrix of lateral_system, shape (..., 5, 4)
         thrust [N]: thrust of each motor before the loss, any shape
         dead_drag [N]: drag of the dead propeller, any shape
-        arm [m]: motor from the plane of symmetry, any shape
+        live_drag [N]: drag of the live propeller once its throttle is closed, any shape
+        arm [m]: live motor from the CG, sideways, any shape
+        dead_arm [m]: dead motor from the CG, sideways, any shape
         rolling_moment [N m]: size of slipstream_roll of one motor at that thrust, any shape
         dead_side [choice]: "left" or "right", one or an array of them
         decay_time [s]: time constant of the dying (or cut) thrust, any shape
@@ -58,7 +61,7 @@ def sudden_loss_response(matrix, inputs, thrust, dead_drag, arm, rolling_moment,
         rudder_used [rad]: size of the effective rudder thrown against the yaw, any shape
         aileron_limit [rad]: greatest aileron angle, any shape
         bank_gain [1]: aileron per bank angle held by the pilot, any shape
-        live_share [1]: share of the live thrust left after the pilot acts (1 untouched, 0 cut), any shape
+        live_share [1]: where the pilot leaves the live motor, from its thrust (1 untouched) to its drag (0 closed), any shape
         sideslip_limit [rad]: sideslip up to which the model is believed (about 20 degrees), any shape
         bank_limit [rad]: bank up to which the model is believed (about 60 degrees), any shape
         duration [s]: length of the history, one number
@@ -66,7 +69,8 @@ def sudden_loss_response(matrix, inputs, thrust, dead_drag, arm, rolling_moment,
     Returns:
         [rad]: SuddenLossResponse
     Relation: x' = A x + B u with sin(phi) for phi in the side force of weight; fourth-order Runge-Kutta; dead thrust
-        T e^(-t/tau) - D (1 - e^(-t/tau)); slipstream roll in step with the thrusts
+        T e^(-t/tau) - D (1 - e^(-t/tau)), live thrust T a - D_live (1 - a) with a from 1 to live_share at the same time
+        constant; slipstream roll in step with the thrusts; the yawing moment is counted from the trimmed flight before
     Holds for: steady speed, 20 degrees of sideslip and 60 degrees of bank (nan beyond: crossing times tell when)
     Breaks when: step times the fastest root is above 1
     Errs: either way; the inertia, the slipstream and the pilot decide, and each is known within a fifth at best
@@ -74,23 +78,23 @@ def sudden_loss_response(matrix, inputs, thrust, dead_drag, arm, rolling_moment,
         >>> a = np.array([[-0.68, 0.0, -0.98, 0.82, 0.0], [-62.0, -10.9, 3.8, 0.0, 0.0], [30.0, -1.0, -1.8, 0.0, 0.0],
         ...               [0.0, 1.0, 0.0, 0.0, 0.0], [0.0, 0.0, 1.0, 0.0, 0.0]])
         >>> b = np.array([[0.26, 0.0, 0.0, 0.0], [3.0, 118.0, 27.8, 0.0], [-25.0, -3.6, 0.0, 16.1], [0.0] * 4, [0.0] * 4])
-        >>> s = sudden_loss_response(matrix=a, inputs=b, thrust=2.4, dead_drag=0.33, arm=0.22, rolling_moment=0.2, dead_side="left",
+        >>> s = sudden_loss_response(matrix=a, inputs=b, thrust=2.4, dead_drag=0.33, live_drag=0.33, arm=0.22, dead_arm=0.22, rolling_moment=0.2, dead_side="left",
         ...     decay_time=0.1, pilot_delay=0.1, servo_rate=6.1, rudder_used=0.43, aileron_limit=0.02, bank_gain=1.0,
         ...     live_share=0.5, sideslip_limit=0.1, bank_limit=0.07, duration=0.5, step=0.005)
         >>> round(float(s.sideslip_crossing), 2)
-        0.42
+        0.4
     Source: [etkin_reid] lateral equations; [lateral_practice] decay, delay, servo rate
     """
     steps = int(round(duration / step))
     time = np.arange(steps + 1) * step
     half = np.arange(2 * steps + 1) * (0.5 * step)
     matrix, inputs = np.asarray(matrix, dtype=float), np.asarray(inputs, dtype=float)
-    values = np.broadcast_arrays(thrust, dead_drag, arm, rolling_moment, dead_side_sign(dead_side), decay_time, pilot_delay,
+    values = np.broadcast_arrays(thrust, dead_drag, live_drag, arm, dead_arm, rolling_moment, dead_side_sign(dead_side), decay_time, pilot_delay,
                                  servo_rate, rudder_used, aileron_limit, bank_gain, live_share, sideslip_limit, bank_limit,
                                  np.zeros(np.broadcast_shapes(matrix.shape[:-2], inputs.shape[:-2])))
     shape = values[0].shape
-    (thrust, drag, arm, roll_size, sign, tau, delay, rate, rudder_size, aileron_limit, gain, share, sideslip_limit,
-     bank_limit) = (np.asarray(v, dtype=float).reshape(-1) for v in values[:14])
+    (thrust, drag, live_drag, arm, dead_arm, roll_size, sign, tau, delay, rate, rudder_size, aileron_limit, gain, share, sideslip_limit,
+     bank_limit) = (np.asarray(v, dtype=float).reshape(-1) for v in values[:16])
     cases = thrust.size
     a = np.ascontiguousarray(np.broadcast_to(matrix, (*shape, 5, 5)).reshape(cases, 5, 5))
     b = np.broadcast_to(inputs, (*shape, 5, 4)).reshape(cases, 5, 4)
@@ -99,7 +103,7 @@ def sudden_loss_response(matrix, inputs, thrust, dead_drag, arm, rolling_moment,
     left = np.exp(-half[:, None] / tau)                                # share of the dead motor's thrust that is left
     live = share + (1.0 - share) * np.exp(-since / tau)
     rudder = sign * np.minimum(rate * since, rudder_size)
-    yawing = sign * arm * (thrust * (live - left) + drag * (1.0 - left))
+    yawing = sign * (dead_arm * (thrust + drag) * (1.0 - left) - arm * (thrust + live_drag) * (1.0 - live))
     rolling = sign * roll_size * (live - left)
     push = rudder[..., None] * b[:, :, 0] + rolling[..., None] * b[:, :, 2] + yawing[..., None] * b[:, :, 3]
     by_aileron = np.ascontiguousarray(b[:, :, 1])
