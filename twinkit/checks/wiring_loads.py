@@ -206,9 +206,10 @@ class FailureSummary(OfTheWiring):
         state = working(layout.wiring)
         if not state.radio or len(state.runs) < 2 or state.burnt or state.over_voltage:
             return self.say("cannot tell", "As wired not everything works even before a failure: mend what says stop first.", results=results)
-        rows = layout.failure_rows
-        lost = sum(result.result in SHARED_LOSS for _, result in rows)
-        words = f"Of {len(rows)} single failures {lost} lose the radio or both motors, {sum(result.result.endswith('only') for _, result in rows)} one motor; the rest leave both."
+        left = [result.result for _, result in layout.failures]
+        lost, one = sum(word in SHARED_LOSS for word in left), sum(word.endswith("only") for word in left)
+        rest = f", {len(left) - lost - one} leave both" if len(left) > lost + one else ""
+        words = f"Of {len(left)} single failures {lost} lose the radio or both motors, {one} one motor{rest}."
         if not state.sneak_path:
             return self.say("good", words, lost, results=results)
         open_ = [side_of(layout.wiring, one.part) for one in layout.facts.grounds if not one.by_wire and layout.wiring.part(one.part).kind == "controller"]
