@@ -6,6 +6,7 @@ pictures and tables from drawings. Results go out through display handles, so th
 
 import asyncio
 import base64
+import gc
 import html
 import importlib
 import os
@@ -363,7 +364,13 @@ class Page:
         code = ("setTimeout(() => { document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; });"
                 " document.querySelectorAll('.noUi-handle').forEach(h => h.setAttribute('aria-label', h.closest('.widget-slider')?.querySelector('[title]')?.title ?? '')); }, 700)")
         handle = display({"application/javascript": code, "text/plain": ""}, raw=True, display_id=True)
-        self.outputs.later("finish", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
+
+        def rest():
+            handle.update({"text/plain": ""}, raw=True)
+            gc.collect()
+            gc.freeze()      # what stands now stays: looking through all of it for garbage would stop a moving picture for a tenth of a second
+
+        self.outputs.later("finish", 2.0, rest)
 
 
 __all__ = ["FILES", "QUESTIONS", "RECORD_FILE", "Page", "open_page"]

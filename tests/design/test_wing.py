@@ -181,10 +181,10 @@ def test_clearances_by_hand(results, name):
 
 @pytest.mark.identity
 def test_throws_by_hand(results):
-    throws = {t.surface: t for t in results["dunlin"].wing.throws}
+    throws = results["dunlin"].throws.by_name
     assert throws["rudder"].travel == pytest.approx(0.45 * 0.13 * math.sin(math.radians(28.0)), rel=1e-12)
     assert throws["elevator"].travel == pytest.approx(0.35 * 0.125 * math.sin(math.radians(12.0)), rel=1e-12)
-    assert "rudder" not in {t.surface for t in results["siskin"].wing.throws}      # its fin is fixed
+    assert "rudder" not in results["siskin"].throws.by_name      # its fin is fixed
 
 
 @BOTH

@@ -8,6 +8,7 @@ from twinkit.controls import show
 
 LATE_PLACE = {"text/html": '<div class="tk-late"></div>', "text/plain": ""}      # room above a picture for the words that it still shows the old values
 QUICK_SECONDS = 0.002    # long enough for a newer input that already waits to be taken first
+MARK_SECONDS = 0.06
 REST_SECONDS = 0.3
 _LATE = ".tk-late::before{content:'… still shows the values before your last change'} .tk-finding{opacity:.55}"
 
@@ -17,6 +18,7 @@ class View:
 
     def __init__(self, render, results, quick=False):
         self.render, self.quick, self._shown = render, quick, render(results)
+        self.pictures = "image/png" in self._shown
         self.handle = display(self._shown, raw=True, display_id=True)
 
     def refresh(self, results):
@@ -40,13 +42,17 @@ class Outputs:
     def __len__(self):
         return len(self._views)
 
+    @property
+    def _quick(self):
+        """Those that follow at once, pictures first: the hand looks at them."""
+        return sorted((view for view in self._views if view.quick), key=lambda view: not view.pictures)
+
     def add(self, render, quick):
         """Show something that follows the results."""
         self._views.append(View(render, self._results(), quick))
 
     def follow(self):
         """Something changed."""
-        self._mark(True)
         self.later("quick", QUICK_SECONDS, self._follow_at_once)
         self.later("rest", REST_SECONDS, self._catch_up)
 
@@ -62,19 +68,23 @@ class Outputs:
         except RuntimeError:
             action()
             return
-        if name in self._timers:
-            self._timers[name].cancel()
+        self._forget(name)
         self._timers[name] = loop.call_later(seconds, self._guard(action))
 
+    def _forget(self, name):
+        if name in self._timers:
+            self._timers.pop(name).cancel()
+
     def _follow_at_once(self):
-        for view in self._views:
-            if view.quick:
-                view.refresh(self._results())
+        for view in self._quick:
+            view.refresh(self._results())
+        self.later("mark", MARK_SECONDS, lambda: self._mark(True))      # a new style sheet moves the whole page: not before the picture has moved
 
     def _catch_up(self, first=0):
         """One late output after the other, so that a hand that moves again is not kept waiting."""
         late = [view for view in self._views if not view.quick]
         if first == len(late):
+            self._forget("mark")
             self._mark(False)
             return
         late[first].refresh(self._results())

@@ -160,6 +160,12 @@ class Results:
         return wing.performance(self.ground(), self.start, self.geometry, self.weight, self.power)
 
     @cached_property
+    def throws(self):
+        from twinkit.design import throws
+
+        return throws.throws(self.ground(), self.geometry)
+
+    @cached_property
     def envelope(self):
         from twinkit.design import envelope
 
@@ -175,7 +181,7 @@ class Results:
     def surfaces(self):
         from twinkit.design import surfaces
 
-        return surfaces.surfaces(self.ground(), self.start, self.geometry, self.weight, self.wing)
+        return surfaces.surfaces(self.ground(), self.start, self.geometry, self.weight, self.wing, self.throws)
 
     @cached_property
     def loads(self):
@@ -331,5 +337,5 @@ class Results:
 # The results behind each step: what its page shows and what its snapshot keeps.
 STEP_RESULTS = {
     "start": ("start",), "power": ("power", "power_moments"), "wiring": ("layout", "settings", "wiring", "radio", "metering", "switching"), "leads": ("leads", "lead_losses"), "weight": ("weight", "slide", "flight"),
-    "wing": ("geometry", "wing"), "rudder": ("rudder",), "bench": ("bench", "compared", "trials", "on_purpose", "upkeep", "flight_log"),
+    "wing": ("geometry", "wing", "throws"), "rudder": ("rudder",), "bench": ("bench", "compared", "trials", "on_purpose", "upkeep", "flight_log"),
 }

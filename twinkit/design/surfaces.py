@@ -43,9 +43,9 @@ class Surfaces(Result):
     apart: float
 
 
-def surfaces(g, start, geometry, weight, wing):
+def surfaces(g, start, geometry, weight, wing, throws):
     """Every surface that moves, each on a servo of its own (an elevator in one piece on one, each aileron on its own)."""
-    g.use(start), g.use(geometry), g.use(wing), g.use(weight, needed=False)
+    g.use(start), g.use(geometry), g.use(wing), g.use(throws), g.use(weight, needed=False)
     torque, arm, swing, aileron_span = (g(f"wing.{n}") for n in ("servo_torque", "servo_arm", "servo_travel", "aileron_span"))
     down = g("wing.down_thrust")
     if not g.complete:
@@ -54,7 +54,7 @@ def surfaces(g, start, geometry, weight, wing):
     whole = {"elevator": geometry.tail_chord, "rudder": geometry.fin_chord, "ailerons": geometry.chord}
     spans = {"elevator": geometry.tail_span, "rudder": geometry.fin_height, "ailerons": aileron_span * geometry.span / 2.0}
     rows = []
-    for t in wing.throws:
+    for t in throws.surfaces:
         speed = wing.cruise_speed if t.surface == "rudder" else fast      # a full rudder is held against a dead motor, never at the greatest speed
         moment = abs(float(hinge.hinge_moment(speed, start.density, spans[t.surface], t.chord, t.chord / whole[t.surface], t.angle, 0.0)))
         horn = arm * float(np.sin(swing) / np.sin(t.angle))

@@ -1,4 +1,4 @@
-"""The wing with this mass on this power: loading, stall, drag, level and climbing flight, launch and landing, clearances, throws, sheets."""
+"""The wing with this mass on this power: loading, stall, drag, level and climbing flight, launch and landing, clearances, sheets."""
 
 import functools
 from dataclasses import dataclass
@@ -32,16 +32,6 @@ class Turn:
     stall_speed: float
     speed: float
     radius: float
-
-
-@dataclass(frozen=True)
-class Throw:
-    """How far a surface moves: its angle, its chord behind the hinge, and the travel of its trailing edge."""
-
-    surface: str
-    angle: float
-    chord: float
-    travel: float
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -163,7 +153,6 @@ class Performance(Result):
     wheel_track: float
     wheel_angle: float
     # cutting
-    throws: tuple
     cutting: CuttingPlan
     longest_part: float
     longest_part_name: str
@@ -180,7 +169,6 @@ def performance(g, start, geometry, weight, power):
     a = tables.values("wing/assumptions")
     entries = {name: g(f"wing.{name}") for name in ("oswald", "cruise_factor", "throw_speed", "grip_behind", "gear_height", "pieces")}
     approach_factor, sheet = g("rudder.approach_factor"), (g("start.sheet_length"), g("start.sheet_width"))
-    surfaces = _throws(g, geometry)
     if not g.complete:
         return Performance.unknown(g)
     mass = _mass(g, start, weight, a)
@@ -196,7 +184,7 @@ def performance(g, start, geometry, weight, power):
         **_launch(mass["mass"], lift["stall_speed"], on_power, entries["throw_speed"], g("limits.launch_sink"), a), **room(g, geometry, weight, entries, a),
         "loading": float(wings.wing_loading(mass["mass"], geometry.area)), "cubic_loading": float(wings.cubic_loading(mass["mass"], geometry.area)),
         "kinds": _kinds(float(wings.cubic_loading(mass["mass"], geometry.area))), "board_loading": _board_loading(g, geometry), "nacelle_mass": nacelle_mass,
-        "throws": surfaces, "cutting": cutting_plan(geometry.outlines, max(sheet), min(sheet), a["cut_gap"]),
+        "cutting": cutting_plan(geometry.outlines, max(sheet), min(sheet), a["cut_gap"]),
     }
     fields["longest_part"], fields["longest_part_name"] = max((geometry.span / entries["pieces"], "wing"), (geometry.fuselage_length, "fuselage"))
     return Performance(**fields, **g.marks())
@@ -347,15 +335,3 @@ def _nacelle_mass(g, geometry, weight):
         return max(motors, default=None)
     carried = [i for i in weight.items if i.group in ("motors", "parts") and i.mass is not None and abs(abs(i.out) - geometry.nacelle_out) <= geometry.nacelle_width]
     return max(sum(i.mass / 2 if i.mirrored else i.mass for i in carried if i.mirrored or np.sign(i.out) == side) for side in (-1.0, 1.0))
-
-
-def _throws(g, geometry):
-    """Throws of all surfaces that move."""
-    rows = (("elevator", "wing.elevator_throw", "wing.elevator_share", geometry.tail_chord), ("rudder", "rudder.throw", "wing.rudder_share", geometry.fin_chord),
-            ("ailerons", "rudder.aileron_throw", "wing.aileron_share", geometry.chord))
-    found = []
-    for name, throw, share, chord in rows:
-        angle, part = g(throw), g(share)
-        if None not in (angle, part, chord) and part > 0.0:
-            found.append(Throw(name, angle, part * chord, part * chord * float(np.sin(angle))))
-    return tuple(found)

@@ -55,7 +55,7 @@ class Picture:
             self._built = True
             self._paper = style.Paper(self.figure) if self.quick else None
         self.title = self.fill(results)
-        lines = textwrap.fill(self.title, int(self.size[0] * 12))
+        lines = textwrap.fill(unbroken(self.title), int(self.size[0] * 12))
         self.figure.suptitle(lines, x=0.012, ha="left", fontsize=10.5, color=style.INK)
 
     def build(self):

@@ -61,14 +61,14 @@ def _trial_of(what):
 
 def transmitter(results):
     """What stands in the transmitter, to be read aloud."""
-    record, wing = results.record, results.wing
+    record = results.record
     ends = {side: f"{100 * record.value(f'bench.{side}.end_point'):.0f} %" for side in ("left", "right")}
     two = record.value("power.throttle") == "two_channels"
-    travel = {t.surface: t for t in wing.throws or ()}
-    say = _say(results)
+    throws, say = results.throws, _say(results)
+    travel = throws.by_name
 
     def throw(name):
-        return f"{say(travel[name].travel, 'length', 2)} each way at {RATES} rates: {say(0.7 * travel[name].travel, 'length', 2)}" if name in travel else "not on this aeroplane" if wing.known else _unknown(wing)
+        return f"{say(travel[name].travel, 'length', 2)} each way at {RATES} rates: {say(0.7 * travel[name].travel, 'length', 2)}" if name in travel else "not on this aeroplane" if throws.known else _unknown(throws)
 
     curve = record.value("rudder.curve") == "five_points"
     rows = [("name of the memory", f"{record.value('start.name') or LINE}: {MEMORY[record.value('bench.memory')][0]}", "not that of the old aeroplane")]

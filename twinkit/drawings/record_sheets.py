@@ -139,14 +139,14 @@ def pack_list(results):
 
 def places(results):
     """CG mark, pack places, throws, spar, board: what is measured with a ruler."""
-    record, wing = results.record, results.wing
+    record = results.record
     say = lambda value, kind: units.say(value, kind, record.value("start.units"))  # noqa: E731
     rows = [("the CG mark", _entry(results, "bench.cg_mark"))]
     for path in (*(f"weight.{side}.pack_behind" for side in ("left", "right", "shared")), "weight.pack_below"):
         if record.get(path) is not None:
             rows.append((f"{quantities.quantity(path).label}{', ' + quantities.side_of(path) if quantities.side_of(path) else ''}", _entry(results, path)))
     rows.append(("throws measured at", _entry(results, "bench.throw_point")))
-    rows += [(f"throw, {t.surface}", f"{say(t.travel, 'length')} each way at full rates, {units.say(t.angle, 'angle', significant=2)}") for t in wing.throws or ()]
+    rows += [(f"throw, {t.surface}", f"{say(t.travel, 'length')} each way at full rates, {units.say(t.angle, 'angle', significant=2)}") for t in results.throws.by_name.values()]
     rows += [(quantities.quantity(path).label, _entry(results, path)) for path in quantities.paths("wing", "structure")]
     rows += [(quantities.quantity(path).label, _entry(results, path)) for path in quantities.paths("weight", "foam")]
     return Sheet("Marks, places and what it is made of", ("what", "as built"), tuple(rows))

@@ -129,8 +129,7 @@ class Balance(Picture):
     needs = ("rudder", "geometry")
 
     def build(self):
-        grid = self.figure.add_gridspec(2, 1, height_ratios=(3.6, 1.0))
-        self.sketch, self.bars = style.axes(self.figure, grid[0]), style.axes(self.figure, grid[1])
+        self.sketch, self.bars = style.place(self.figure, (0.02, 0.28, 0.96, 0.62)), style.place(self.figure, (0.035, 0.095, 0.945, 0.17))
 
     def fill(self, results):
         out, geometry, (system, say) = results.rudder, results.geometry, speaker(results)

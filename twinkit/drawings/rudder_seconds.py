@@ -39,10 +39,8 @@ class Seconds(Picture):
     needs = ("seconds",)
 
     def build(self):
-        grid = self.figure.add_gridspec(1, len(PLACES))
         self.panels = {}
-        for k, place in enumerate(PLACES):
-            ax = style.axes(self.figure, grid[k])
+        for place, ax in zip(PLACES, style.places(self.figure, 1, len(PLACES), (0.085, 0.25, 0.895, 0.585), (0.075, 0.0))):
             lines = {key: ax.plot([], [], ls=ls, lw=width, zorder=order)[0] for key, (ls, width, order) in LOOKS.items()}
             end, = ax.plot([], [], "x", color=style.INK, ms=10, mew=2.4, zorder=9)
             act = ax.axvline(0.0, color=style.INK, lw=1.0)
@@ -79,7 +77,7 @@ class Seconds(Picture):
         told = {reaction: text if reaction == "none" else f"after {units.digits(seconds.delay, 2)} s: {text}" for reaction, text in reaction_words(out).items()}
         for old in self.figure.legends[:]:
             old.remove()
-        self.figure.legend([self.panels["cruise"][1][reaction] for reaction in told], list(told.values()), loc="outside lower center", fontsize=9, ncols=2, frameon=False)
+        self.figure.legend([self.panels["cruise"][1][reaction] for reaction in told], list(told.values()), loc="lower center", fontsize=9, ncols=2, frameon=False)
         first = f"banks {say(seconds.bank_at_delay, 'angle', 2)} before you act" if seconds.bank_at_delay is not None else "is out of hand before you act"
         return f"{seconds.dead.capitalize()} motor quits: in cruise it {first}; on the approach you keep your {units.digits(seconds.delay, 2)} s only up to {percent(seconds.second_throttle)} throttle"
 

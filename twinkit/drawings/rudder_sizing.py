@@ -22,25 +22,18 @@ class Depends(Picture):
               ("fin height", "length", "fin height, {}"), ("rudder share", "share", "rudder, % of the fin chord"))
 
     def build(self):
-        """Drawn anew each time: where the axes stand follows from what is written on them."""
-
-    def _axes(self):
-        self.figure.clear()
-        grid = self.figure.add_gridspec(2, 3)
+        *panels, self.words = style.places(self.figure, 2, 3, (0.085, 0.09, 0.895, 0.80), (0.065, 0.13))
         self.panels = {}
-        for k, (name, _, _) in enumerate(self.PANELS):
-            ax = style.axes(self.figure, grid[divmod(k, 3)])
+        for ax, (name, _, _) in zip(panels, self.PANELS):
             full, = ax.plot([], [], lw=2.2)
             look, = ax.plot([], [], lw=1.6, color=style.INK, ls=(0, (1, 1)))
             levels = [ax.axhline(0.0, color=style.INK, lw=0.9, ls=ls) for ls in ("-", "--")]
             yours, = ax.plot([], [], "D", color=style.INK, ms=6.5)
             self.panels[name] = (ax, full, look, levels, yours)
-        self.words = style.axes(self.figure, grid[1, 2])
         self.words.set_axis_off()
         self.none = {name: panel[0].annotate("", (0.5, 0.85), xycoords="axes fraction", ha="center", va="top", fontsize=9) for name, panel in self.panels.items()}
 
     def fill(self, results):
-        self._axes()
         out, sizing, (system, say) = results.rudder, results.sizing, speaker(results)
         side = out.bad
         speeds = [np.where(np.isfinite(x), x, np.nan) for line in sizing.lines for x in (line.full, line.look)]
@@ -71,7 +64,7 @@ class Depends(Picture):
         told = [(full, "full throttle"), (look, f"{percent(out.look_throttle)} throttle"), (yours, "yours, full throttle"), (levels[0], f"you come in, {say(out.approach, 'speed')}"),
                 (levels[1], f"stall, {say(out.stall, 'speed')}")]
         told = [row for row in told if row[0].get_visible()]
-        self.words.legend(*zip(*told), loc="center left", fontsize=9, frameon=False)
+        self.words.legend(*zip(*told), loc="center left", bbox_to_anchor=(-0.2, 0.5), fontsize=9, frameon=False)
         if not out.has_rudder:
             return "Without a rudder no bank and no size of the fin gives a minimum control speed; a rudder of the shares drawn would"
         near, bank = sizing.line("nacelles out"), sizing.line("bank")
@@ -93,7 +86,7 @@ class Sizes(Picture):
     def fill(self, results):
         out, sizing, (system, say) = results.rudder, results.sizing, speaker(results)
         self.figure.clear()
-        ax = style.axes(self.figure)
+        ax = style.place(self.figure, (0.085, 0.27, 0.895, 0.62))
         heights, unit = shown_in(sizing.heights, "length", system)
         climbs, climb_unit = shown_in(sizing.climb, "climb", system)
         wanted = float(shown_in(sizing.wanted, "climb", system)[0])
@@ -117,7 +110,7 @@ class Sizes(Picture):
         share = out.situation.shape.rudder_share
         handles.append(ax.plot([float(shown_in(out.situation.shape.fin_height, "length", system)[0])], [max(100.0 * share, shares[0])], "D", color=style.INK, ms=8, clip_on=False)[0])
         words.append("yours" if share > 0.0 else "yours (it has no rudder)")
-        ax.legend(handles, words, loc="upper center", bbox_to_anchor=(0.5, -0.16), ncols=2, fontsize=8.5, frameon=False)
+        ax.legend(handles, words, loc="upper center", bbox_to_anchor=(0.5, -0.14), ncols=2, fontsize=8.5, frameon=False)
         ax.set_xlim(heights[0], heights[-1])
         ax.set_ylim(shares[0], shares[-1])
         ax.set_xlabel(f"fin height, {unit}   (its chord {say(out.situation.shape.fin_chord, 'length')} kept)")

@@ -20,7 +20,7 @@ class UnlikeTrim(Picture):
     needs = ("rudder",)
 
     def build(self):
-        ax = self.axes = style.axes(self.figure)
+        ax = self.axes = style.place(self.figure, (0.085, 0.13, 0.895, 0.73))
         self.lines = {(place, kind): ax.plot([], [], color=style.INK if place == "cruise" else style.THIRD, lw=2.2 if kind == "plain" else 1.6, ls=ls)[0]
                       for kind in ("plain", "curved") for place, ls in zip(PLACES, ("-", (0, (6, 2))) if kind == "plain" else ((0, (1, 1)), (0, (3, 1, 1, 1))))}
         self.most = ax.axhline(0.0, color=style.INK, lw=0.9, ls="--")

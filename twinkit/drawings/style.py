@@ -55,6 +55,13 @@ def place(fig, where):
     return ax
 
 
+def places(fig, rows, columns, where, gaps):
+    """Axes in rows at fixed places, row by row: where they lie together (left, foot, width, height) and the gaps between them (across, down), shares of the paper."""
+    (left, foot, width, height), (across, down) = where, gaps
+    wide, tall = (width - (columns - 1) * across) / columns, (height - (rows - 1) * down) / rows
+    return [place(fig, (left + column * (wide + across), foot + (rows - 1 - row) * (tall + down), wide, tall)) for row in range(rows) for column in range(columns)]
+
+
 def reach(value):
     """The round number next above a value: the end of an axis that shall hold still while the value moves a little."""
     if not value > 0.0:

@@ -17,7 +17,7 @@ class ThreeView(Picture):
     """Three views on one sheet in paper metres, so that the scale it names is true when it is printed at 100 %."""
 
     size = (7.0, 9.05)
-    needs = ("wing",)
+    needs = ("wing", "throws")
 
     def build(self):
         self.figure.clear()
@@ -123,7 +123,7 @@ class _Sheet:
         self.area(self.plan(*outline.T))
         self.area(self.plan(*tail.T))
         self.area(self.plan(lid[:, 1] * width, lid[:, 0] + g.nose_behind))
-        throws = {t.surface: t.chord for t in self.wing.throws}
+        throws = {name: t.chord for name, t in self.results.throws.by_name.items()}
         if "elevator" in throws:
             at = self.tail_front + g.tail_chord - throws["elevator"]
             self.line(self.plan([-g.tail_span / 2.0, g.tail_span / 2.0], [at, at]), lw=0.5)
@@ -190,9 +190,9 @@ class _Sheet:
         body = np.asarray(self.parts["fuselage side"].corners)
         self.area(self.side(body[:, 0] + g.nose_behind, body[:, 1] + self.top))
         self.area(self.side(self.fin[:, 0] + self.fin_front, self.top - self.fin[:, 1]))
-        rudder = next((t.chord for t in self.wing.throws if t.surface == "rudder"), None)
+        rudder = self.results.throws.by_name.get("rudder")
         if rudder:
-            at = self.fin_front + np.max(self.fin[:, 0]) - rudder
+            at = self.fin_front + np.max(self.fin[:, 0]) - rudder.chord
             self.line(self.side([at, at], [self.top, self.top - g.fin_height]), lw=0.5)
         self.area(self.side([self.tail_front, self.tail_front + g.tail_chord], [g.wing_above] * 2), lw=1.6)
         thick = max(g.thickness, self.results.record.value("wing.board_thickness") / g.chord) * g.chord

@@ -58,7 +58,7 @@ class Plan(Picture):
     """The aeroplane from above, nose up, left wing left, with a ruler for the CG beside it."""
 
     size = (7.0, 5.0)
-    needs = ("wing",)
+    needs = ("wing", "throws")
     PLAN, RULER = (0.105, 0.095, 0.635, 0.80), (0.81, 0.095, 0.18, 0.76)
 
     def build(self):
@@ -117,7 +117,7 @@ class Plan(Picture):
             self.discs[side].set_data(mm([middle - reach, middle + reach]), mm([front, front]))
             self.texts[side].set_text(side)
             self.texts[side].set_position((mm(middle), mm(front - 0.035)))
-        chords = {t.surface: t.chord for t in wing.throws}
+        chords = {name: t.chord for name, t in results.throws.by_name.items()}
         inner, hinge = half * (1.0 - record.value("wing.aileron_span")), shape.chord - chords.get("ailerons", 0.0)
         rows = [([s * inner, s * half], [hinge] * 2) if "ailerons" in chords and set_back == 0.0 else ([], []) for s in (-1.0, 1.0)]
         rows += [([-shape.tail_span / 2, shape.tail_span / 2], [tail_end - chords.get("elevator", 0.0)] * 2),

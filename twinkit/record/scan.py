@@ -34,6 +34,18 @@ def lines_of(text):
     return found
 
 
+@functools.lru_cache(maxsize=4096, typed=True)
+def _read_plain(path, raw, system):
+    return read_entry(quantities.quantity(path), raw, system)
+
+
+def _read(path, raw, system):
+    """One entry read, or remembered from the last time: while one control moves all others stand as they were."""
+    if isinstance(raw, (str, int, float)):
+        return _read_plain(path, raw, system)
+    return read_entry(quantities.quantity(path), raw, system)
+
+
 class Scan:
     """What a record holds: entries (path -> Entry), tables (table id -> cells of each row), problems in the order of the file."""
 
@@ -91,7 +103,7 @@ class Scan:
                 self._unknown(path, raw, [*quantities.paths(), *TABLES])
             return
         try:
-            self.entries[path] = read_entry(quantities.quantity(path), raw, self._system)
+            self.entries[path] = _read(path, raw, self._system)
         except Refused as refusal:
             self._problem(path, raw.get("value", raw) if isinstance(raw, dict) else raw, str(refusal))
         self._inner(path, raw)
