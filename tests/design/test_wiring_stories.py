@@ -81,7 +81,7 @@ def test_story_7_regulator_side_pulled_first_other_motor_live():
 @pytest.mark.identity
 def test_story_8_trunk_of_the_y_lead_pulled_out_in_flight():
     changes = {"power.throttle": "y_lead", "wiring.plugs_held": False}
-    found = stopped("R17", changes, verdict="look again")
+    found = stopped("R17", changes)
     assert "the Y trunk plug" in found.sentence and mended(found, changes)
     layout = build(changes=changes).layout
     trunk = next(result for words, result in layout.failure_rows if words == "the Y trunk plug comes out")
@@ -117,8 +117,9 @@ def test_story_12_half_charged_pack_taken_for_one_cell_fewer():
 
 @pytest.mark.identity
 def test_story_16_one_controller_with_brake_one_without():
-    found = stopped("R20", {"wiring.left.brake": True}, verdict="look again")
+    found = stopped("R20", {"wiring.left.brake": True})
     assert mended(found, {"wiring.left.brake": True})
+    assert finding("R20", build(changes={"wiring.left.timing": "high"})).verdict == "look again", "unlike timing costs warmth, not the heading"
 
 
 @pytest.mark.identity

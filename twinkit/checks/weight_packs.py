@@ -41,13 +41,13 @@ class PackPair(Check):
                  f"{say(apart, 'share', 2)} apart; {say(bound, 'share', 2)} is usual for a pair.")
         if joined:
             told, stop, advice = self.joined(results, made, say)
+            if apart > FAR_APART * bound:
+                share = worse.resistance / (worse.resistance + better.resistance)
+                worn = f"Joined, the {better.side} pack gives {say(share, 'share', 2)} of the current and is worn out by the other."
+                return self.say("stop", f"{told if stop else words + ' ' + told} {worn}", apart, bound, swap, results)
             if stop:
                 return self.say("stop", told, apart, bound, advice, results)
             words += f" {told}"
-            if apart > FAR_APART * bound:
-                share = worse.resistance / (worse.resistance + better.resistance)
-                words += f" Joined, the {better.side} pack gives {say(share, 'share', 2)} of the current and is worn out by the other."
-                return self.say("stop", words, apart, bound, swap, results)
         if apart <= bound:
             return self.say("good", words, apart, bound, results=results)
         return self.say("look again", words, apart, bound, swap, results)

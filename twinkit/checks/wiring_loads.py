@@ -189,7 +189,7 @@ class Trunks(OfTheWiring):
         if held:
             return self.say("good", f"{words}; you hold {'it' if len(plugs) == 1 else 'each of them'} and have pulled at it.", results=results)
         advice = Advice(f"Hold {joined(plugs)} with tape, thread or a clip, pull at it, and tick it.", {"wiring.plugs_held": True})
-        return self.say("cannot tell" if held is None else "look again", f"{words}. {'Say whether they are held.' if held is None else 'Not held yet.'}", results=results, advice=advice)
+        return self.say("cannot tell" if held is None else "stop", f"{words}. {'Say whether they are held.' if held is None else 'Not held yet.'}", results=results, advice=advice)
 
     def where(self, results):
         wiring = results.layout.wiring

@@ -62,7 +62,7 @@ class SettingsAlike(OfTheSettings):
         said = joined(f"{quantities.quantity('wiring.' + name).label} (left {_shown(name, settings.values[name][0])}, right {_shown(name, settings.values[name][1])})" for name in unlike)
         to = {name: self.common(results, name) for name in unlike}
         sentence = joined(f"{quantities.quantity('wiring.' + name).label} {_shown(name, value)}" for name, value in to.items())
-        return self.say("look again", f"Not the same on both sides: {said}.", results=results,
+        return self.say("stop" if "brake" in unlike else "look again", f"Not the same on both sides: {said}.", results=results,
                         advice=Advice(f"Set both sides to {sentence}.", {f"wiring.{side}.{name}": value for name, value in to.items() for side in SIDES}))
 
     @staticmethod
