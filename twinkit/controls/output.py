@@ -7,7 +7,6 @@ from IPython.display import display
 from twinkit.controls import show
 
 LATE_PLACE = {"text/html": '<div class="tk-late"></div>', "text/plain": ""}      # room above a picture for the words that it still shows the old values
-QUICK_SECONDS = 0.002    # long enough for a newer input that already waits to be taken first
 MARK_SECONDS = 0.06
 REST_SECONDS = 0.3
 _LATE = ".tk-late::before{content:'… still shows the values before your last change'} .tk-finding{opacity:.55}"
@@ -53,7 +52,7 @@ class Outputs:
 
     def follow(self):
         """Something changed."""
-        self.later("quick", QUICK_SECONDS, self._follow_at_once)
+        self.later("quick", 0.0, self._follow_at_once)      # behind a newer input that already waits
         self.later("rest", REST_SECONDS, self._catch_up)
 
     def refresh(self):

@@ -232,10 +232,16 @@ class Results:
         return flight_cases.drawn(self.ground(), self.weight, self.power, self.wing, self.wiring, self.flight)
 
     @cached_property
+    def pulls(self):
+        from twinkit.design import pulls
+
+        return pulls.pulls(self.ground(), self.start, self.power, self.wing)
+
+    @cached_property
     def rudder(self):
         from twinkit.design import rudder
 
-        return rudder.one_motor_out(self.ground(), self.start, self.geometry, self.weight, self.power, self.wing)
+        return rudder.one_motor_out(self.ground(), self.start, self.geometry, self.weight, self.power, self.wing, self.pulls)
 
     @cached_property
     def budget(self):

@@ -9,15 +9,13 @@ from twinkit import tables
 from twinkit.design import levers
 from twinkit.design.base import Result
 from twinkit.design.one_motor import CONTROL_CASES, OTHER, SIDES, UNCERTAIN, Banded, Situation, banded, single, situation
+from twinkit.design.pulls import GRID_SPEEDS, THROTTLES
 from twinkit.design.unlike import Unlike, unlike
 from twinkit.design.yaw import derivatives_of, derived, shape_of, sideslip_parts
 from twinkit.physics import control_surfaces
 from twinkit.physics.derivatives import LateralDerivatives, contribution_table
 from twinkit.physics.thrust_mismatch import throttle_for_thrust
 
-THROTTLES = np.linspace(0.0, 1.0, 13)
-GRID_SPEEDS = 22
-LOWEST_SPEED = 0.4       # where the search for control speeds begins, in stall speeds
 CG_HEIGHT_SHARE = 0.5    # height of the CG between the middle of the fuselage and the wing, while page 04 does not know it
 
 
@@ -150,15 +148,14 @@ class OneMotorOut(Result):
         return levers.fin_that_points(self, wanted)
 
 
-def one_motor_out(g, start, geometry, weight, power, wing):
+def one_motor_out(g, start, geometry, weight, power, wing, pulls):
     """Everything page 06 tells. The CG is that of page 04, until then the one page 05 wants."""
-    g.use(start), g.use(geometry), g.use(weight, needed=False), g.use(power), g.use(wing)
-    entries = {name: g(f"rudder.{name}") for name in ("throw", "used_share", "aileron_throw", "approach_factor", "dead_propeller", "look_throttle", "launch_throttle")}
+    g.use(start), g.use(geometry), g.use(weight, needed=False), g.use(power), g.use(wing), g.use(pulls)
+    entries = {name: g(f"rudder.{name}") for name in ("throw", "used_share", "aileron_throw", "approach_factor", "dead_propeller")}
     curve = g("rudder.curve") == "five_points" and g("power.throttle") == "two_channels"       # one channel moves both sides alike
     entries["mix_share"] = g("rudder.mix_share") if g("rudder.mix") == "thrust" else tables.values("rudder/assumptions")["steering_difference"]
     entries["brakes"] = tuple(bool(g(f"wiring.{side}.brake")) for side in SIDES)
-    margin, kv_spread = g("limits.engine_out_over_stall"), g("limits.kv_spread")
-    throw_speed = g("wing.throw_speed") if start.launch == "hand" else None
+    kv_spread = g("limits.kv_spread")
     if geometry.missing or wing.cl_max is None:
         return OneMotorOut.unknown(g)
     cg = weight.cg_behind if weight.cg_behind is not None else wing.cg_first
@@ -169,10 +166,10 @@ def one_motor_out(g, start, geometry, weight, power, wing):
         unknown = OneMotorOut.unknown(g)
         return OneMotorOut(**{**vars(unknown), **fields})
     case = situation(g, start, geometry, weight, power, wing, shape, entries)
-    fields |= {"margin": margin, "look_throttle": entries["look_throttle"], "launch_throttle": entries["launch_throttle"], "launch": start.launch,
-               "leave_speed": throw_speed or wing.approach_speed, "situation": case, "sideslip_limit": case.sideslip_limit, "nacelle_out": geometry.nacelle_out,
+    fields |= {"margin": pulls.margin, "look_throttle": pulls.look_throttle, "launch_throttle": pulls.launch_throttle, "launch": start.launch,
+               "leave_speed": pulls.leave_speed, "situation": case, "sideslip_limit": case.sideslip_limit, "nacelle_out": geometry.nacelle_out,
                "closest_out": geometry.fuselage_width / 2.0 + max(power.left.propeller_diameter, power.right.propeller_diameter) / 2.0 + g("limits.tip_fuselage")}
-    fields |= _balanced(case, power, wing, fields, curve, kv_spread, entries["mix_share"])
+    fields |= _balanced(case, pulls, wing, curve, kv_spread, entries["mix_share"])
     return OneMotorOut(**fields, **g.marks())
 
 
@@ -191,34 +188,10 @@ def _sideways(shape, entries, wing):
             "approach": wing.approach_speed, "cruise": wing.cruise_speed}
 
 
-def _solved(power, throttles, speeds, both):
-    """Thrusts from one search over everything that is asked.
-
-    The live motor's (2, throttles, speeds), left dead first; what the air turns counts as no thrust. And left and right with both running alike at the
-    (throttles, speeds) of `both`, a list of (left, right).
-    """
-    column, row = (x.ravel() for x in np.broadcast_arrays(throttles[:, None], speeds))
-    still = np.zeros_like(column)
-    # on packs of their own the stopped side changes nothing; on a common one it lifts the volts of the other
-    blocks = [(still, column, row), (column, still, row)] if power.shared else [(column, column, row)]
-    blocks += [(throttle, throttle, np.full_like(throttle, speed)) for throttle, speed in both]
-    found = power.solve(*(np.concatenate(parts) for parts in zip(*blocks)))
-    left, right = (np.split(np.nan_to_num(p.thrust), np.cumsum([b[0].size for b in blocks])[:-1]) for p in (found.left, found.right))
-    live = np.stack([right[0], left[1 if power.shared else 0]]).reshape(2, throttles.size, speeds.size)
-    first = 2 if power.shared else 1
-    return np.maximum(live, 0.0), list(zip(left[first:], right[first:]))
-
-
-def _balanced(case, power, wing, fields, curve, kv_spread, mix_share):
+def _balanced(case, pulls, wing, curve, kv_spread, mix_share):
     """Fields of OneMotorOut that take the balance; all speeds and throttles are solved at once."""
-    approach, cruise, leave = fields["approach"], fields["cruise"], fields["leave_speed"]
-    grid = np.linspace(LOWEST_SPEED * wing.stall_speed, float(power.speeds[-1]), GRID_SPEEDS)
+    approach, cruise, grid, speeds, curves, points = wing.approach_speed, wing.cruise_speed, pulls.grid, pulls.speeds, pulls.curves, pulls.points
     above = np.flatnonzero(grid > approach)
-    speeds = np.concatenate([grid, [approach, approach / fields["margin"], leave, cruise]])
-    asked = np.array([1.0, fields["look_throttle"], fields["launch_throttle"]])
-    live, (standing, cruising, approaching) = _solved(power, np.concatenate([THROTTLES, asked]), speeds, [
-        (THROTTLES, 0.0), (THROTTLES, cruise), (THROTTLES, approach)])
-    curves, points = live[:, :THROTTLES.size], live[:, THROTTLES.size:]
     control, best = _control_speeds(case, grid, points[..., :GRID_SPEEDS])                       # (2, asked, cases), (2, asked)
     held = _held(case, speeds, points[:, 0], np.concatenate([[GRID_SPEEDS], above]))
     climbs, best_climbs = case.climb(held["cases"], approach), case.climb(held["best"][:, None], approach, held["best_bank"][:, None], case.likely)
@@ -251,8 +224,8 @@ def _balanced(case, power, wing, fields, curve, kv_spread, mix_share):
             "slip_look": float(np.abs(case.slip(points[k, 1, GRID_SPEEDS], approach, worse).angle)),
             "speeds": grid, "live": points[k, 0, :GRID_SPEEDS], "live_look": points[k, 1, :GRID_SPEEDS], "live_launch": points[k, 2, :GRID_SPEEDS],
             "live_at_approach": curves[k, :, GRID_SPEEDS], "band_parts": _band_parts(control[k, 0]),
-            "unlike": unlike(case, THROTTLES, (0.0, *standing), (cruise, *cruising), (approach, *approaching), middle,
-                             _both(case, approach, THROTTLES, approaching), curve, kv_spread, mix_share)}
+            "unlike": unlike(case, THROTTLES, (0.0, *pulls.standing), (cruise, *pulls.cruising), (approach, *pulls.approaching), middle,
+                             _both(case, approach, THROTTLES, pulls.approaching), curve, kv_spread, mix_share)}
 
 
 def _both(case, speed, throttles, pulling):
