@@ -1,7 +1,7 @@
 """The wing with this mass on this power: loading, stall, drag, level and climbing flight, launch and landing, clearances, sheets."""
 
-import functools
 from dataclasses import dataclass
+from functools import cached_property, lru_cache
 
 import numpy as np
 
@@ -89,7 +89,7 @@ class Performance(Result):
     zero_over_stall: float
     cruise_speed: float
     cruise_drag: float
-    cruise_throttle: float
+    power: object             # the drives it flies on
     hard_turn: Turn
     # pitch
     neutral_place: float
@@ -157,6 +157,11 @@ class Performance(Result):
     longest_part: float
     longest_part_name: str
 
+    @cached_property
+    def cruise_throttle(self):
+        """Equal throttle of both sides that carries the drag of the cruise; None when full throttle does not, or the power is not known."""
+        return _throttle(self.power, self.cruise_speed, self.cruise_drag) if self.power is not None and self.power.thrust is not None else None
+
     @property
     def greatest_speed(self):
         """The fastest the propellers pull it, nose down; guessed from the stall speed while the power is not known."""
@@ -186,6 +191,7 @@ def performance(g, start, geometry, weight, power):
         "kinds": _kinds(float(wings.cubic_loading(mass["mass"], geometry.area))), "board_loading": _board_loading(g, geometry), "nacelle_mass": nacelle_mass,
         "cutting": cutting_plan(geometry.outlines, max(sheet), min(sheet), a["cut_gap"]),
     }
+    fields["power"] = power
     fields["longest_part"], fields["longest_part_name"] = max((geometry.span / entries["pieces"], "wing"), (geometry.fuselage_length, "fuselage"))
     return Performance(**fields, **g.marks())
 
@@ -234,7 +240,7 @@ def _lift(g, start, geometry, mass, approach_factor):
     }
 
 
-@functools.lru_cache(maxsize=64)
+@lru_cache(maxsize=64)
 def _line(span, chord, tip, joint, washout, slope, cl):
     """Where along the half span the section first reaches its greatest lift, and the span efficiency of the ideal wing."""
     found = lifting_line.lifting_line(span=span, root_chord=chord, break_chord=chord, tip_chord=tip if joint < 1.0 else chord, break_fraction=joint,
@@ -256,7 +262,7 @@ def _on_power(start, geometry, mass, lift, polar, power, cruise_factor, a):
     cruise = cruise_factor * stall
     cruise_drag = float(flight.level_drag(cruise, mass["mass"], geometry.area, start.density, polar["cd0"], polar["induced_factor"]))
     fields = dict.fromkeys(("thrust", "thrust_low", "thrust_high", "climb_rates", "climb_rate", "climb_low", "climb_high", "climb_speed", "top_speed", "top_low",
-                            "top_high", "zero_thrust_speed", "zero_over_stall", "cruise_throttle", "hard_turn"))
+                            "top_high", "zero_thrust_speed", "zero_over_stall", "hard_turn"))
     fields |= {"speeds": speeds, "drag": level[0], "drag_low": level[0] - spread, "drag_high": level[0] + spread, "cruise_speed": cruise, "cruise_drag": cruise_drag}
     if power.thrust is None:
         return fields
@@ -282,7 +288,6 @@ def _on_power(start, geometry, mass, lift, polar, power, cruise_factor, a):
     fields |= low_high | {"thrust": thrust, "thrust_low": thrust - band, "thrust_high": thrust + band, "climb_rates": climb.rate[0]}
     if zero:
         fields |= {"zero_thrust_speed": zero, "zero_over_stall": zero / stall}
-    fields["cruise_throttle"] = _throttle(power, cruise, cruise_drag)
     fields["hard_turn"] = _hard_turn(speeds, thrust, stall, mass["mass"], geometry.area, start.density, polar)
     return fields
 
