@@ -11,8 +11,9 @@ from twinkit.physics.control_surfaces import OPEN_GAP_LOSS
 
 INPUT_WORDS = {"thrust": "thrust of the live motor", "dead propeller": "drag of the dead propeller", "fin": "lift of the fin", "rudder": "effect of the rudder",
                "body": "fuselage in sideslip", "nacelles and propellers": "nacelles and propellers in sideslip", "slipstream": "slipstream on the wing"}
-SHORT = {"datcom_lateral": "DATCOM", "munk_tr184": "Munk", "ribner_tr819": "Ribner", "strip_theory": "strip theory", "lateral_memory": "textbook estimate", "flap_chart": "chart of plain flaps",
-         "lifting_line_rolling": "Glauert"}     # sources as they stand in the tables; in full at the end of the page
+SHORT = {"datcom_lateral": "handbook of methods", "munk_tr184": "report on airship hulls", "ribner_tr819": "report on propellers askew", "strip_theory": "strip theory", "lateral_memory": "textbook estimate", "flap_chart": "chart of plain flaps",
+         "lifting_line_rolling": "textbook on wings"}     # sources as they stand in the tables; in full at the end of the page
+STANDING = {"memory": "quoted from memory", "seen": "looked up"}
 STRAIGHT_WORDS = {"level": "wings level", "looked at": "the bank you look at", "no sideslip": "no sideslip", "best": "the best case", "rudder in the middle": "rudder in the middle"}
 
 
@@ -60,7 +61,7 @@ def one_motor_sheet(results):
 def _from(part):
     """How a derivative is estimated, and from whom, in a few words."""
     row = tables.read("engine_out/estimate_bands").row("part", {"fuselage": "body"}.get(part, part))
-    return f"{row['method']} ({SHORT[row['source']]}, {tables.sources()[row['source']]['standing']})"
+    return f"{row['method']} ({SHORT[row['source']]}, {STANDING.get(tables.sources()[row['source']]['standing'], 'estimate')})"
 
 
 def _most(parts, name):
@@ -80,7 +81,7 @@ def parts_sheet(results):
     rows = [(row.part, number(row.cn_beta, row.cn_band), number(row.cy_beta, row.cy_band), number(row.cl_beta, row.cl_band), "" if row.part == "total" else _from(row.part)) for row in out.parts]
     fin, total = out.parts[0], out.parts[-1]
     against = 100.0 * (1.0 - float(total.cn_beta) / float(fin.cn_beta))
-    return Sheet(title, ("part", "Cn, nose into the wind", "CY, side force", "Cl, roll", "estimated from"), tuple(rows),
+    return Sheet(title, ("part", "nose into the wind, Cn", "side force, CY", "roll, Cl", "estimated from"), tuple(rows),
                  note=f"For each radian of sideslip with wind from the right, ± one standard deviation. Largest part of what is given either way: Cn {_most(out.parts, 'cn_beta')}, CY {_most(out.parts, 'cy_beta')}, "
                       f"Cl {_most(out.parts, 'cl_beta')}. All but the fin take {against:.0f} % off its Cn. Estimated from the shape, not measured.")
 
