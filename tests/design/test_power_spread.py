@@ -123,3 +123,17 @@ def test_layouts_that_page_02_stops_are_those_its_own_findings_stop(name, change
         stopped += bool(row.stopped)
     marks = power_failures.layouts_sheet(results).marks
     assert marks.count("stop") == sum(bool(row.stopped) or row.one_controller for row in results.layouts.rows) and stopped == sum(bool(r.stopped) for r in results.layouts.rows if r.layout.source != "receiver_pack")
+
+
+@pytest.mark.identity
+def test_one_reading_is_given_back_and_the_resistance_grows_from_there():
+    """One loaded reading of the left side: the drive at its volts, on leads and controller of the stand, runs as it was read; faster it resists more."""
+    row = {"side": "left", "propeller": "on", "volts": 11.0, "amps": 9.6, "rpm": 8700.0 * 2.0 * np.pi / 60.0, "thrust": 4.9}
+    results = build(changes={"bench.points": [row]})
+    drive, read = results.power.left, results.bench.left
+    assert read.resistance_from == "one reading" and drive.resistance_growth > 0.0
+    assert drive.running_resistance == pytest.approx(read.running_resistance, rel=0.02)       # the leads in the aeroplane are not those of the stand
+    volts, amps, speed = (getattr(read.loaded[0], name) for name in ("volts", "amps", "speed"))
+    assert volts - amps * read.running_resistance == pytest.approx(speed / drive.kv, rel=1e-9)
+    right = results.power.right
+    assert right.resistance_growth == 0.0, "what nobody read does not grow"

@@ -152,7 +152,7 @@ def drives_sheet(results):
     rows = (
         ("motor", *(s.motor_name for s in both)),
         ("Kv", *(f"{say(s.kv, 'kv')} ± {_percent(s.kv_band, 1)} ({origin(s, 'kv', s.kv_from)}; label {say(s.kv_label, 'kv')})" for s in both)),
-        ("running resistance, all in the motor's path", *(f"{say(s.resistance + s.series_resistance, 'resistance')} ± {_percent(s.resistance_band)} "
+        ("running resistance, all in the motor's path", *(f"{say(s.running_resistance, 'resistance')} ± {_percent(s.resistance_band)} "
          f"({'twice an estimate from Kv and mass' if s.resistance_from == 'estimate' else origin(s, 'resistance', s.resistance_from)})" for s in both)),
         ("current without propeller", *(f"{say(s.no_load_base + s.no_load_slope * s.kv * s.emf, 'current', 2)}{f' ± {_percent(s.no_load_band, 1)}' if s.no_load_band else ''} at full volts ({'estimated from the mass' if s.no_load_from == 'estimate' else ORIGINS[s.no_load_from]})" for s in both)),
         ("propeller", *(f"{s.propeller_words}, {s.blades} blades, {s.propeller_style}" for s in both)),
