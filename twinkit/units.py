@@ -245,6 +245,11 @@ def digits(value, significant=3):
     return text if significant > 4 else text.replace("-", "−")
 
 
+def signed(value, places=0):
+    """A number with its sign, as text to read: '+0.3', '−12'."""
+    return f"{value:+.{places}f}".replace("-", "−")
+
+
 def shown(value, unit, si_unit, significant=3):
     """An SI value as text in a shown unit, with a sensible count of digits: '1160 mm'."""
     if value is None or not math.isfinite(value):

@@ -164,6 +164,7 @@ class StaticThrust(Check):
     source = "common_practice"
     needs = ("power", "power_spread", "carried")
     limit = "limits.thrust_grass"
+    afterwards = ("Y01",)
     examples = {"good": {}, "not": {"power.left.propeller_diameter": "6 in", "power.left.propeller_pitch": "3 in", "power.right.propeller_diameter": "6 in",
                                     "power.right.propeller_pitch": "3 in"}, "cannot tell": {"power.left.kv": None}}
 
@@ -198,6 +199,7 @@ class InputPower(Check):
     source = "common_practice"
     needs = ("power", "power_spread", "carried")
     limit = "limits.input_power"
+    afterwards = ("Y01",)
     examples = {"good": {"bench.points": []}, "not": {"power.left.propeller_diameter": "6 in", "power.left.propeller_pitch": "3 in", "power.right.propeller_diameter": "6 in",
                                     "power.right.propeller_pitch": "3 in"}, "cannot tell": {"power.right.kv": None}}
 

@@ -77,7 +77,7 @@ class FirstAtItsEnd(Check):
             return self.say("good", f"One supply carries both sides: it is at its end after {until(found.supplies[0])} of cruise, both motors and the receiver together.",
                             0.0, bound, results=results)
         first, other = sorted(found.supplies, key=lambda s: s.time)
-        ahead, only = 1.0 - first.time / other.time, first.feeds and not other.feeds
+        ahead, only = _ahead(first.time, other.time), first.feeds and not other.feeds
         words = (f"In straight cruise the {first.side} pack is at its end after {until(first)}; "
                  f"the {other.side} one then still holds {units.digits(100.0 * found.rest, 2)} %. ")
         words += (f"The {first.side} pack alone feeds the receiver: whoever flies on loses the radio with a motor running." if only
@@ -99,7 +99,7 @@ class FirstAtItsEnd(Check):
         for words, changes in tried:
             after = results.changed(changes)
             ends = sorted(s.time for s in after.discharge.supplies)
-            if 1.0 - ends[0] / ends[-1] <= bound and ("power.source" not in changes or stays_cool(after)):
+            if _ahead(ends[0], ends[-1]) <= bound and ("power.source" not in changes or stays_cool(after)):
                 return Advice(f"{words}; until then set one timer for both, to the time of page 04, which counts climb and turns.", changes)
         return Advice("Set one timer for both sides, to the time of page 04, which counts climb and turns, and land on it.")
 
@@ -205,6 +205,7 @@ class CruiseThrottle(Check):
     source = "common_practice"
     needs = ("power_moments", "flight_spread")
     limit = "limits.cruise_throttle"
+    afterwards = ("P01", "Y01")
     examples = {"good": {}, "not": {"weight.mass_measured": "3500 g"}, "cannot tell": {"start.cruise_guess": None}}
 
     def look(self, results):
@@ -295,6 +296,11 @@ class DriveEfficiency(Check):
         found = other_propeller(results, [s for s in known if known[s] < bound], SMALLER, lambda after: all(getattr(after.power.full, s).efficiency >= bound for s in SIDES))
         advice = Advice(f"Fit {found[0]}.", found[1]) if found else Advice("Use a motor of lower resistance or fewer turns for this propeller.")
         return self.say("look again", words, known[side], bound, advice, results)
+
+
+def _ahead(first, last):
+    """How far ahead of the last the first is at its end; packs that give nothing at all end together."""
+    return 1.0 - first / last if last > 0.0 else 0.0
 
 
 def _reaches(side, seconds, ends, limit, system):
