@@ -66,7 +66,7 @@ def weights(name, paths=None):
 
 
 def rounded(share):
-    return f"{min(share, 9.9):.1g}"
+    return f"{min(share, 9.0):.1g}"
 
 
 if __name__ == "__main__":

@@ -250,7 +250,7 @@ def _as_text(path, record, found, taken_on):
             lines.append(f"  {MARKS[f.verdict]} {f.verdict} | {f.title}. {f.sentence}")
             lines += [f"      do: {f.advice.sentence}"] if f.advice else []
             moving = list(dict.fromkeys(said(path) for path in f.moved_by))[:3] if f.verdict in ("look again", "stop") else []
-            lines += [f"      leans most on what nobody measured or chose: {', '.join(moving)}"] if moving else []
+            lines += [f"      leans most on what nobody measured or chose: {'; '.join(moving)}"] if moving else []
             word = taken_on[f.code]
             lines += [f"      flown knowing this, because {word['reason']} ({word['name']}, {word['date']})"] if word else []
     counts = {verdict: sum(f.verdict == verdict for f in found) for verdict in VERDICTS}

@@ -51,6 +51,10 @@ class Finding:
     advice: Advice | None = None
     moved_by: tuple = ()
 
+    def narrowed(self, assumed):
+        """The same finding, told to lean on no more than these of its assumed entries."""
+        return replace(self, assumed=tuple(assumed), moved_by=tuple(path for path in self.moved_by if path in assumed))
+
 
 class Check:
     """One question put to a build. A subclass in checks/<step>.py is a registered check; nothing else needs to know of it (a second module says `step`).

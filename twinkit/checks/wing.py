@@ -1,7 +1,6 @@
 """Checks of page 05 on flight: loading, field and launch, balance, thrust and climb, and the circle of guesses."""
 
 import math
-from dataclasses import replace
 
 from twinkit import constants as const
 from twinkit import units
@@ -39,7 +38,7 @@ class WingCheck(Check):
 
     def say(self, *what, **more):
         found = super().say(*what, **more)
-        return replace(found, assumed=tuple(dict.fromkeys(path for start in self.grounds for path in found.assumed if path.startswith(start))))
+        return found.narrowed(dict.fromkeys(path for start in self.grounds for path in found.assumed if path.startswith(start)))
 
 
 def weigh(check, results, good, words, value, bound, advice, stop=False):
@@ -132,7 +131,7 @@ class HandLaunch(WingCheck):
     def look(self, results):
         wing, bound, say = results.wing, self.bound(results), speaker(results)
         if results.start.launch != "hand":
-            return replace(self.say("good", "It rolls off the ground: nobody has to throw it.", results=results), assumed=())
+            return self.say("good", "It rolls off the ground: nobody has to throw it.", results=results).narrowed(())
         throw, needed = results.record.value("wing.throw_speed"), up(wing.throw_needed, 0.1)
         if wing.launch_status == "never flies":
             return self.say("stop", f"Thrown at {say(throw, 'speed')} it has no thrust to spare at {say(wing.stall_speed, 'speed')}, its stall speed: it does not get away.",

@@ -52,9 +52,9 @@ def finding_html(finding, acknowledged=None):
         parts.append(f"<br>→ {e(finding.advice.sentence)}")
     small, moving = [], list(dict.fromkeys(_label(path) for path in finding.moved_by))[:3]
     if moving and finding.verdict == "good":
-        parts.append(f'<details class="tk-small"><summary>what could still move this</summary>Values nobody measured or chose, the strongest first: {e(", ".join(moving))}.</details>')
+        parts.append(f'<details class="tk-small"><summary>what could still move this</summary>Values nobody measured or chose, the strongest first: {e("; ".join(moving))}.</details>')
     elif moving and finding.verdict != "cannot tell":
-        small.append(f"Leans most on what nobody measured or chose: {', '.join(moving)}.")
+        small.append(f"Leans most on what nobody measured or chose: {'; '.join(moving)}.")
     if acknowledged:
         small.append(f"Flown knowing this, because {acknowledged['reason']} ({acknowledged['name']}, {acknowledged['date']}).")
     if small:
