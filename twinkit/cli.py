@@ -238,6 +238,7 @@ def _check(request):
 def _as_text(path, record, found, taken_on):
     """All findings for people, page by page, worst first."""
     from twinkit.checks import MARKS, VERDICTS
+    from twinkit.design.base import said
     from twinkit.quantities import SECTIONS, STEPS
 
     lines = [f"{record.value('start.name') or 'A build without a name'} ({path})"]
@@ -248,7 +249,8 @@ def _as_text(path, record, found, taken_on):
         for f in here:
             lines.append(f"  {MARKS[f.verdict]} {f.verdict} | {f.title}. {f.sentence}")
             lines += [f"      do: {f.advice.sentence}"] if f.advice else []
-            lines += ["      leans on assumed values"] if f.assumed and f.verdict != "cannot tell" else []
+            moving = list(dict.fromkeys(said(path) for path in f.moved_by))[:3] if f.verdict in ("look again", "stop") else []
+            lines += [f"      leans most on what nobody measured or chose: {'; '.join(moving)}"] if moving else []
             word = taken_on[f.code]
             lines += [f"      flown knowing this, because {word['reason']} ({word['name']}, {word['date']})"] if word else []
     counts = {verdict: sum(f.verdict == verdict for f in found) for verdict in VERDICTS}

@@ -229,7 +229,8 @@ def parse(text, si_unit, default_unit=None):
 
 
 def digits(value, significant=3):
-    """A number with a sensible count of digits and no exponent; with more than 4 (typed fields) closing zeros are left out."""
+    """A number with a sensible count of digits and no exponent, as text to read: a true minus sign. With more than 4 (typed fields) closing zeros are left
+    out and the minus is the one that is typed."""
     if value is None or not math.isfinite(value):
         return "not known"
     if value == 0:
@@ -237,9 +238,16 @@ def digits(value, significant=3):
     size = math.floor(math.log10(abs(value)) + 1e-12)
     places = significant - 1 - size
     if places <= 0:
-        return f"{round(value):d}" if abs(value) < 1e15 else f"{value:.3g}"
-    text = f"{value:.{places}f}"
-    return text.rstrip("0").rstrip(".") if significant > 4 else text
+        text = f"{round(value):d}" if abs(value) < 1e15 else f"{value:.3g}"
+    else:
+        text = f"{value:.{places}f}"
+        text = text.rstrip("0").rstrip(".") if significant > 4 else text
+    return text if significant > 4 else text.replace("-", "−")
+
+
+def signed(value, places=0):
+    """A number with its sign, as text to read: '+0.3', '−12'."""
+    return f"{value:+.{places}f}".replace("-", "−")
 
 
 def shown(value, unit, si_unit, significant=3):
@@ -283,6 +291,18 @@ def say(value, kind, system="metric", significant=3):
     """An SI value as text with the unit of its kind: say(12.3, 'speed') is '12.3 m/s'; None or nan is 'not known'."""
     si_unit, metric, imperial = KINDS[kind]
     return shown(value, imperial if system == "imperial" else metric, si_unit, significant)
+
+
+def say_within(value, low, high, kind, system="metric", significant=3, lead="9 in 10: "):
+    """A value and the band that holds it nine times in ten, with the value's own decimals: '12.2 A (9 in 10: 11.6 to 12.8)'; the value alone without a band."""
+    words = say(value, kind, system, significant)
+    if value is None or low is None or math.isnan(low) or math.isnan(high) or not math.isfinite(value) or math.isinf(low):
+        return words
+    si_unit, metric, imperial = KINDS[kind]
+    unit = imperial if system == "imperial" else metric
+    places = len(digits(from_si(value, unit, si_unit), significant).partition(".")[2])
+    told = lambda end: f"{from_si(end, unit, si_unit):.{places}f}".replace("-", "−")  # noqa: E731
+    return f"{words} ({lead}{f'above {told(low)}' if math.isinf(high) else f'{told(low)} to {told(high)}'})"
 
 
 def say_range(low, high, kind, system="metric", significant=2):

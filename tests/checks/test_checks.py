@@ -59,3 +59,11 @@ def test_every_check_speaks_on_every_build(name):
 def test_there_are_findings_on_all_pages(name):
     found = checks.findings(record(name))
     assert {f.step for f in found if f.verdict != "cannot tell"} == {"start", "power", "wiring", "leads", "weight", "wing", "rudder", "bench"}
+
+
+@pytest.mark.parametrize("changes", [{"weight.mass_measured": "3500 g"}, {f"power.{s}.{n}": v for s in ("left", "right") for n, v in (("cells", 2), ("pack_resistance", "500 mohm"))},
+                                     {f"wiring.{s}.{n}": v for s in ("left", "right") for n, v in (("regulator_kind", "linear"), ("regulator_volts", "8.4 V"))}],
+                         ids=["heavier than any span mends", "packs that give nothing", "no more volts in than out"])
+def test_findings_speak_of_builds_far_off(changes):
+    found = checks.findings(record("dunlin", changes))
+    assert len(found) == len(checks.REGISTRY) and any(f.verdict == "stop" for f in found)

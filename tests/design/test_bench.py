@@ -299,12 +299,12 @@ def test_the_pattern_of_what_is_off_names_what_to_look_at(changed, advice):
 @pytest.mark.pinned
 def test_advice_on_the_end_point():
     assert say("B02", {}).advice.sentence == ("Let full stick give the right side 92 % of the throttle (upper end point 84 % where your transmitter counts "
-                                            "from -100 to +100 %), or fly the five points of page 06; not both.")
+                                            "from −100 to +100 %), or fly the five points of page 06; not both.")
     both = say("B02", {"rudder.curve": "five_points", "bench.right.end_point": "92 %"})
     assert both.advice.sentence == "Set both end points back to 100 %: the five points of page 06 do the matching."
     lead = say("B02", {"power.throttle": "y_lead"})
     assert lead.advice.sentence == ("A Y-lead gives both sides the same: use a throttle channel for each (page 01), then let full stick give the right side 92 % of the "
-                                    "throttle (upper end point 84 % where your transmitter counts from -100 to +100 %).")
+                                    "throttle (upper end point 84 % where your transmitter counts from −100 to +100 %).")
     assert lead.advice.changes["power.throttle"] == "two_channels"
     chosen = {"power.throttle": "y_lead", "rudder.curve": "five_points"}
     assert say("B02", {**chosen, **say("B02", chosen).advice.changes}).verdict == "good", "the five points alone, once each side has its channel"

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from builds import build, finding
-from twinkit.design import drive_variants, power_sure
+from twinkit.design import drive_variants, power_spread, power_sure
 from twinkit.design.drive_parts import SOURCES_OF_ERROR, moved
 from twinkit.drawings import power_tables
 
@@ -24,8 +24,8 @@ def limits(results):
 @pytest.mark.parametrize("changes", [{}, {"power.charge": "60 %"}, {"power.left.controller_current": "12 A"}, {"power.packs": "joined"}, {"power.pack_temperature": "2 °C"},
                                      {"power.left.motor_current_limit": "9 A", "bench.points": []}], ids=["demo", "part charge", "small controller", "joined", "cold", "small motor"])
 def test_variants_that_do_not_vary_are_the_findings_of_the_page(changes, monkeypatch):
-    monkeypatch.setattr(power_sure, "chances", lambda left, right, shared, count: {s: {"cooling": np.zeros(count)} for s in SIDES})
-    monkeypatch.setattr(power_sure, "varied", lambda side, chance, flying, unit: moved(side, {n: np.ones(chance["cooling"].size) for n in SOURCES_OF_ERROR}))
+    monkeypatch.setattr(power_spread, "chances", lambda left, right, shared, count: {s: {"cooling": np.zeros(count)} for s in SIDES})
+    monkeypatch.setattr(power_spread, "varied", lambda side, chance, flying, unit: moved(side, {n: np.ones(chance["cooling"].size) for n in SOURCES_OF_ERROR}))
     results = build(changes=changes)
     found = power_sure.variants(results.power, results.air.temperature, {s: results.power.side(s).motor_mass for s in SIDES}, limits(results), results.carried.mass, 4)
     for code, (_, _, value, bound, at_least) in found.values.items():
@@ -70,7 +70,7 @@ def test_what_was_measured_one_by_one_has_errors_of_its_own():
         chance = drive_variants.chances(left, right, False, 4000)
         return float(np.corrcoef(chance["left"][name], chance["right"][name])[0, 1])
 
-    assert together(drive, other, "kv") == together(drive, other, "ct") == pytest.approx(1.0, abs=1e-9)
+    assert together(drive, other, "kv") == pytest.approx(1.0, abs=1e-9) and together(drive, other, "ct") == pytest.approx(1.0, abs=1e-9)
     for change, name in (({"kv_from": "bench"}, "kv"), ({"resistance_from": "bench"}, "resistance"), ({"propeller_measured": "thrust and power"}, "ct")):
         for one, two in ((replace(drive, **change), replace(other, **change)), (replace(drive, **change), other)):
             assert abs(together(one, two, name)) < 0.07, "each reading has its own error, on one side or on both"

@@ -65,7 +65,7 @@ SAID = [
      "△ look again | Level flight on one motor. At your approach speed of 11.5 m/s with the left motor dead the rudder holds 62 % of the live "
      "motor's throttle, 1.27 N; level flight takes 2.18 N. In calm air it then sinks 0.8 m/s (from sinking 1.3 m/s to sinking 0.3 m/s); 0.23 N of "
      "drag by sideslip and rudder are counted. -> Level flight, at the lower end of the band too, takes nacelles 160 mm out and propellers that "
-     "fold."),
+     "fold. Then see The dead propeller against brake and propeller (page 06)."),
     ("Y02", {"wing__nacelle_out": "165 mm", "rudder__dead_propeller": "folded"},
      "✓ good | Level flight on one motor. At your approach speed of 11.5 m/s with the left motor dead the rudder holds 83 % of the live motor's "
      "throttle, 2.21 N; level flight takes 1.53 N. In calm air it then climbs 0.6 m/s (from level to climbing 1.1 m/s); 0.23 N of drag by sideslip "
@@ -73,7 +73,7 @@ SAID = [
     ("Y02", {"wing__rudder_share": "0 %"},
      "△ look again | Level flight on one motor. Without a rudder nothing of the live motor is held. With both throttles closed it sinks 2.3 m/s "
      "(from sinking 2.6 m/s to sinking 2.0 m/s). -> Level flight, at the lower end of the band too, takes a rudder of 50 % of its chord, nacelles "
-     "160 mm out and propellers that fold."),
+     "160 mm out and propellers that fold. Then see The dead propeller against brake and propeller (page 06)."),
     ("Y03", {},
      "△ look again | Throw or take-off below the minimum control speed. You lift off at about 11.5 m/s with both throttles on 100 %. If one motor "
      "is late or quits, the rudder holds the other from 15.8 m/s up. -> Begin on 61 % and open up above 15.8 m/s. Or hold it on the ground until "
@@ -88,7 +88,8 @@ SAID = [
     ("Y03", {"wing__rudder_share": "0 %", "start__launch": "hand"},
      "■ stop | Throw or take-off below the minimum control speed. You throw it at 7.0 m/s with both throttles on 100 %. If one motor is late or "
      "quits, nothing holds the other. -> Roll it off the ground, where nobody stands beside it; or write down why you throw it. Hear both motors "
-     "run at the same note before it leaves, nobody beside or ahead of it, and close both throttles the moment it yaws."),
+     "run at the same note before it leaves, nobody beside or ahead of it, and close both throttles the moment it yaws. "
+     "Then see Main wheels against the CG (page 05)."),
     ("Y04", {},
      "✓ good | Motors that pull unlike. At full throttle in cruise your right motor pulls 0.26 N more, which takes 1.7 deg of rudder trim; 3.0 deg "
      "is the most you want."),
@@ -101,7 +102,7 @@ SAID = [
     ("Y04", {"limits__mismatch_angle": "1.5 deg", "start__curve_points": 3},
      "△ look again | Motors that pull unlike. At full throttle in cruise your right motor pulls 0.26 N more, which takes 1.7 deg of rudder trim; "
      "1.5 deg is the most you want. -> Your transmitter has no curve of five points: let full stick give the right side 95 % of the throttle "
-     "(upper end point 90 % where your transmitter counts from -100 to +100 %), and check half throttle on page 07."),
+     "(upper end point 90 % where your transmitter counts from −100 to +100 %), and check half throttle on page 07."),
     ("Y05", {},
      "✓ good | Weathercock stability. In sideslip the nose swings back with Cn 0.061 for each radian (0.040 to 0.083): the fin gives 0.097, "
      "fuselage, nacelles and propellers take 0.036 off. At least 0.050 is wanted."),

@@ -87,7 +87,7 @@ def test_story_19_the_throttle_outputs_were_swapped_and_the_mix_made_it_worse():
     for row in build("siskin").rudder.unlike.steering:
         assert row.moment > 0.0 and row.difference == pytest.approx(0.3, rel=1e-9)
     mixes = [row for row in drawings.SHEETS["steering"](build("siskin")).rows if row[0].startswith("mix")]
-    assert [row[0].split()[-2] for row in mixes] == ["left", "right"] and ["+15 %" in mixes[0][1], "-15 %" in mixes[1][1]] == [True, True]
+    assert [row[0].split()[-2] for row in mixes] == ["left", "right"] and ["+15 %" in mixes[0][1], "−15 %" in mixes[1][1]] == [True, True]
 
 
 @pytest.mark.identity

@@ -61,7 +61,7 @@ def test_remedies_for_unlike_motors_by_hand(dunlin):
     both = dunlin.power.solve(1.0, 1.0, dunlin.wing.cruise_speed)
     assert u.offset == pytest.approx(0.225 * (1.0 - float(both.left.thrust / both.right.thrust)), rel=1e-3)
     text = drawings.SHEETS["remedies"](dunlin).text()
-    assert "upper end point 84 % where your transmitter counts from -100 to +100 %" in text and "right at one throttle and one speed only" in text
+    assert "upper end point 84 % where your transmitter counts from −100 to +100 %" in text and "right at one throttle and one speed only" in text
 
 
 @pytest.mark.identity

@@ -75,7 +75,7 @@ def test_a_quarter_heavier_than_planned_stalls_in_its_first_turn():
 def test_a_cold_day_and_both_packs_sag_in_the_climb():
     cold = {"power.pack_temperature": "-8 °C", "power.left.pack_age": 2, "power.right.pack_age": 2, "weight.throttle_climb": "100 %"}
     found = finding("W10", build(changes=cold))
-    assert found.verdict == "look again" and "falls to 3.24 V with packs of -8.0 °C; 3.4 V is wanted, the cut-off is set to 3.2 V." in found.sentence
+    assert found.verdict == "look again" and "falls to 3.24 V with packs of −8.0 °C; 3.4 V is wanted, the cut-off is set to 3.2 V." in found.sentence
     assert found.advice.sentence == "Keep the packs warm until you fly, at 10 °C or more."
     assert finding("W10", build(changes={**cold, **found.advice.changes})).verdict == "good"
     worse = {**cold, "power.left.c_rating": 12, "power.right.c_rating": 12}

@@ -5,6 +5,7 @@ import struct
 
 import pytest
 
+from builds import build
 from twinkit import quantities, tables
 from twinkit.design import Results
 from twinkit.record import Record
@@ -55,3 +56,16 @@ def test_a_sheet_reads_well(make, name, results):
 def test_numbers_are_texts(step, name, results):
     found = MODULES[step].numbers(results[name])
     assert found and all(isinstance(v, str) and v and "None" not in v for v in found.values())
+
+
+def test_a_time_not_to_be_passed_is_drawn_where_its_words_say():
+    from twinkit.checks.weight import minutes
+    from twinkit.drawings import weight
+
+    for name in ("dunlin", "siskin"):
+        results = build(name)
+        assert results.flight.land_by % 60.0, "a whole minute would prove nothing"
+        for picture in (weight.PICTURES["charge"].make(results), weight.PICTURES["drawn"].make(results)):
+            line, words = (picture.land, picture.labels["land"]) if hasattr(picture, "land") else (picture.lines["land"], picture.words["land"])
+            told = words.get_text().removeprefix("land by ")
+            assert told == minutes(results.flight.land_by) and float(told.split()[0]) == line.get_xdata()[0]

@@ -21,7 +21,7 @@ import numpy as np
 from twinkit import tables
 from twinkit.constants import STANDARD_GRAVITY
 from twinkit.design import drive_variants
-from twinkit.design.drive_parts import Pack, SideDrive
+from twinkit.design.drive_parts import Pack, SideDrive, growth_after_reading
 from twinkit.design.power import solve
 from twinkit.physics import motor
 from twinkit.physics.drivetrain import Side, solve_side
@@ -121,13 +121,9 @@ def label_shares(rows, held=0.9, wider=1.0):
     return len(rows), {name: float(np.mean(found)) if found else np.nan for name, found in inside.items()}
 
 
-def one_reading_errors(rows, other_propeller):
-    """Pairs of full-throttle rows of one motor, and the root mean square errors by quantity of the second, predicted from the first.
-
-    The running resistance is that of the first reading, with the default share of the label's Kv. The same propeller, turned at 1.2 to 1.5 times the
-    volts, also keeps the factors on its loads; of another one, at volts within 5 %, only diameter, pitch and blades are known.
-    """
-    errors, motors = [], defaultdict(list)
+def one_reading_pairs(rows, other_propeller, least=1.2):
+    """Pairs of full-throttle rows of one motor: of the same propeller at `least` to 1.5 times the volts, or of another one at volts within 5 %."""
+    motors = defaultdict(list)
     for row in rows:
         if row["duty"] == 1.0:
             motors[row["motor"]].append(row)
@@ -136,17 +132,28 @@ def one_reading_errors(rows, other_propeller):
             for other, second in enumerate(own):
                 share = second["voltage"] / first["voltage"]
                 same = number // 2 == other // 2 and shape_of(first) == shape_of(second)      # the sets read every propeller at two voltages, one after the other
-                if number != other and (0.95 < share < 1.05 and not same if other_propeller else same and 1.2 <= share <= 1.5):
-                    errors.append(_errors(first, second, other_propeller))
+                if number != other and (0.95 < share < 1.05 and not same if other_propeller else same and least <= share <= 1.5):
+                    yield first, second
+
+
+def one_reading_errors(rows, other_propeller, least=1.2, growth=growth_after_reading):
+    """How many such pairs, and the root mean square errors by quantity of the second row, predicted from the first.
+
+    The running resistance is that of the first reading, with the default share of the label's Kv, and grows with speed as on the pages. The same propeller
+    also keeps the factors on its loads; of another one only diameter, pitch and blades are known.
+    """
+    errors = [_errors(first, second, other_propeller, growth) for first, second in one_reading_pairs(rows, other_propeller, least)]
     return len(errors), dict(zip(QUANTITIES, np.sqrt(np.mean(np.square(errors), axis=0)))) if errors else {}
 
 
-def _errors(first, second, other_propeller, idle=0.5):
+def _errors(first, second, other_propeller, growth=growth_after_reading, idle=0.5):
     kv = first["kv"] * DEFAULTS["kv_share"]
-    ohms = motor.running_resistance(first["voltage"], first["current"], first["speed"], kv)
+    ohms = float(motor.running_resistance(first["voltage"], first["current"], first["speed"], kv))
+    slope = growth(ohms, first["speed"])
     air = loads(chart(*shape_of(first)), first["speed"] / (2.0 * np.pi), 0.0, DENSITY)
     factors = {} if other_propeller else {"thrust_factor": first["thrust"] / air.thrust, "torque_factor": (first["current"] - idle) / kv / air.torque}
-    drive = solve_side(Side(kv, ohms, idle, 0.0, chart(*shape_of(second)), **factors), second["voltage"], 0.0, 0.0, 0.0, DENSITY)
+    side = Side(kv, ohms - slope * first["speed"], idle, 0.0, chart(*shape_of(second)), resistance_growth=slope, **factors)
+    drive = solve_side(side, second["voltage"], 0.0, 0.0, 0.0, DENSITY)
     return [float(found) / second[name] - 1.0 for found, name in ((drive.omega, "speed"), (drive.motor_current, "current"), (drive.thrust, "thrust"))]
 
 
@@ -160,8 +167,9 @@ def report(rows):
         count, shares = label_shares(own)
         if count:
             lines.append(f"  label: inside the 90 % band for {', '.join(f'{what} {100 * share:.0f} %' for what, share in shares.items())} of {count} full-throttle rows")
-        for words, other in (("same propeller, 1.2 to 1.5 times the volts", False), ("another propeller, same volts", True)):
-            count, errors = one_reading_errors(own, other)
+        for words, other, least in (("same propeller, 1.2 to 1.5 times the volts", False, 1.2), ("same propeller, any more volts up to 1.5 times", False, 1.0),
+                                    ("another propeller, same volts", True, 1.2)):
+            count, errors = one_reading_errors(own, other, least)
             if count:
                 lines.append(f"  one reading, {words}: rms {', '.join(f'{what} {100 * error:.1f} %' for what, error in errors.items())} over {count} pairs")
     return lines

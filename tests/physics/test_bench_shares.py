@@ -48,13 +48,54 @@ def test_bands_far_too_narrow_or_too_wide_would_be_seen(wider):
     assert min(middle.values()) < HALF[0] or max(middle.values()) > HALF[1]
 
 
+STATED = (0.025, 0.036, 0.048)       # rms of speed, current and thrust that our comparison twinkit_bench_comparison states for 62 cases of the same propeller
+
+
+def rms(errors):
+    return np.sqrt(np.mean(np.square(errors), axis=0))
+
+
 @pytest.mark.pinned
-@pytest.mark.parametrize("other, stated", [(False, (0.025, 0.036, 0.048)), (True, (0.065, 0.20, 0.095))])
-def test_errors_after_one_full_throttle_reading(other, stated):
-    # our own figures, not published ones: rms errors our comparison twinkit_bench_comparison found over 62 (same propeller) and 84 (another one) cases of all sets; tolerance twice these
-    count, found = shares.one_reading_errors(SETS["motor_propeller_testing"], other)
-    assert count > 40
-    assert (np.array(list(found.values())) < 2.0 * np.array(stated)).all()
+def test_errors_after_one_full_throttle_reading_of_the_same_propeller():
+    # Our own figures, not published ones. The readings hold 64 pairs at more volts and only 44 of them at 1.2 to 1.5 times: the 62 stated are of the former.
+    count, found = shares.one_reading_errors(SETS["motor_propeller_testing"], False, 1.0)
+    assert count == 64 and (np.array(list(found.values())) < STATED).all()
+    # At 1.2 to 1.5 times alone speed and current keep the stated figures too; the thrust is above them, and its share that no drive can mend stands in the next test.
+    count, far = shares.one_reading_errors(SETS["motor_propeller_testing"], False)
+    assert count == 44 and far["speed"] < STATED[0] and far["current"] < STATED[1] and far["thrust"] < 1.1 * STATED[2]
+
+
+@pytest.mark.pinned
+def test_the_thrust_after_one_reading_errs_also_at_the_measured_speed():
+    """Thrust of the second row from the first and both measured speeds, by the propeller's table: the drive has no part in this error."""
+    off = [first["thrust"] * float(shares.loads(shares.chart(*shares.shape_of(second)), second["speed"] / (2 * np.pi), 0.0, 1.225).thrust
+                                   / shares.loads(shares.chart(*shares.shape_of(first)), first["speed"] / (2 * np.pi), 0.0, 1.225).thrust) / second["thrust"] - 1.0
+           for first, second in shares.one_reading_pairs(SETS["motor_propeller_testing"], False)]
+    assert len(off) == 44 and 0.02 < rms(off) < STATED[2]
+
+
+@pytest.mark.pinned
+def test_growth_of_resistance_found_on_the_other_motors_serves_the_one_left_out():
+    """Leave one motor out: the growth with the least error of speed on seven motors, tried on the eighth; nothing of the rows tried was used."""
+    rows, grid, left_out = SETS["motor_propeller_testing"], np.linspace(0.0, 4.8e-5, 13), []
+    motors = sorted({row["motor"] for row in rows})
+    tried = {name: [[shares._errors(*pair, False, lambda ohms, speed, slope=slope: slope) for pair in shares.one_reading_pairs([r for r in rows if r["motor"] == name], False, 1.0)]
+                    for slope in grid] for name in motors}
+    low, high = shares.DEFAULTS["resistance_growth_low"], shares.DEFAULTS["resistance_growth_high"]
+    for name in motors:
+        least = [rms(np.concatenate([tried[other][k] for other in motors if other != name]))[0] for k in range(grid.size)]
+        best = int(np.argmin(least))
+        assert low <= grid[best] <= high, "within the range stated for twelve motors"
+        assert least[best] < 0.9 * least[0], "without growth it is worse"
+        left_out += tried[name][best]
+    assert len(left_out) == 64 and (rms(left_out) < STATED).all()
+
+
+@pytest.mark.pinned
+def test_errors_after_one_reading_with_another_propeller():
+    # our own figures again: 84 cases of all sets, tolerance twice these
+    count, found = shares.one_reading_errors(SETS["motor_propeller_testing"], True)
+    assert count > 40 and (np.array(list(found.values())) < 2.0 * np.array((0.065, 0.20, 0.095))).all()
 
 
 def test_the_command_prints_every_set():

@@ -1,8 +1,9 @@
 """Checks and findings: what a check is, what it says, and the runner."""
 
-from dataclasses import dataclass, field
+import functools
+from dataclasses import dataclass, field, replace
 
-from twinkit import quantities
+from twinkit import quantities, tables
 from twinkit.design import Results
 from twinkit.design.base import said_all
 
@@ -12,6 +13,12 @@ MARKS = {"good": "✓", "look again": "△", "stop": "■", "cannot tell": "?"}
 PAGES = {step: f"{number:02d}" for number, step in enumerate(quantities.STEPS)}
 
 REGISTRY = []
+
+# Entries that advice changes (without their side) -> findings that may turn worse by it: the advice then ends by naming them. A test follows all advice.
+AFTERWARDS = {
+    "start.mass_guess": ("A16", "S03"), "start.span_guess": ("A16",), "start.launch": ("A20",), "power.source": ("R25",), "power.pack_age": ("W05",), "power.capacity": ("W05", "P15"),
+    "power.cells": ("W05", "W10", "Y01"), "wing.chord": ("A08", "A22", "Y05"), "rudder.dead_propeller": ("Y07",),
+}
 
 
 @dataclass(frozen=True)
@@ -24,7 +31,10 @@ class Advice:
 
 @dataclass(frozen=True)
 class Finding:
-    """What a check says of one build; value, limit and margin in SI (None where there is no number)."""
+    """What a check says of one build; value, limit and margin in SI (None where there is no number).
+
+    assumed: every assumed entry below it; moved_by: those of them that can move it by a share worth telling, the greatest first.
+    """
 
     code: str
     step: str
@@ -39,6 +49,11 @@ class Finding:
     source: str = ""
     workbook: str = ""
     advice: Advice | None = None
+    moved_by: tuple = ()
+
+    def narrowed(self, assumed):
+        """The same finding, told to lean on no more than these of its assumed entries."""
+        return replace(self, assumed=tuple(assumed), moved_by=tuple(path for path in self.moved_by if path in assumed))
 
 
 class Check:
@@ -46,12 +61,13 @@ class Check:
 
     code: its short name, unique. title: the question in a few words. why: why it matters, one sentence. source: key of its source.
     needs: names of the results it looks at (attributes of design.Results). limit: the entry of the record it holds the value against, or ''.
+    afterwards: codes of findings that this one's advice may turn worse, besides those of AFTERWARDS.
     examples: {"good": changes, "not": changes, "cannot tell": changes}: entries of the demo build to change (None clears) so that it says so.
     look(results) returns self.say(verdict, sentence, ...).
     """
 
     code = title = why = source = limit = ""
-    needs = ()
+    needs = afterwards = ()
     examples = {}
 
     def __init_subclass__(cls, **keywords):
@@ -87,15 +103,38 @@ class Check:
                 leans[self.limit] = None
         if advice is not None and not possible(advice.changes):
             advice = Advice("No single change within reason mends this: begin again with other sizes or less mass.")
+        elif advice is not None:
+            advice = replace(advice, sentence=advice.sentence + self._then(advice.changes, results))
         own = sorted(assumed, key=lambda path: not path.startswith(f"{self.step}."))  # what this page itself can measure is named first
         margin = None if value is None or not limit else abs(value - limit) / abs(limit) * (1 if verdict == "good" else -1)
         return Finding(self.code, self.step, self.title, verdict, sentence, value, limit, margin, tuple(leans), tuple(own), self.source,
-                       PAGES[self.step], advice)
+                       PAGES[self.step], advice, moved_by(self.code, own))
+
+    def _then(self, changes, results):
+        """The findings to see after this advice, as a sentence; '' when it turns none worse."""
+        new = [path for path, value in changes.items() if path not in quantities.TABLES and (results is None or results.record.value(path) != value)]
+        codes = dict.fromkeys(code for path in new for code in AFTERWARDS.get(quantities.quantity(path).id, ()) if code != self.code)
+        codes |= dict.fromkeys(self.afterwards if new else ())
+        named = [f"{check.title} (page {PAGES[check.step]})" for code in codes for check in REGISTRY if check.code == code]
+        return f" Then see {' and '.join(([', '.join(named[:-1])] if named[1:] else []) + named[-1:])}." if named else ""
+
+
+@functools.cache
+def _shares(code):
+    """Entry without its side -> how far it moves this finding (tests/weights.py)."""
+    table = tables.read("findings/moved_by").columns
+    return {entry: float(share) for own, entry, share in zip(table["code"], table["entry"], table["share"]) if own == code}
+
+
+def moved_by(code, assumed):
+    """Those of these entries that can move a finding, the one that moves it furthest first."""
+    share = {path: _shares(code).get(quantities.quantity(path).id, 0.0) for path in assumed if path not in quantities.TABLES}
+    return tuple(sorted((path for path in share if share[path] > 0.0), key=lambda path: -share[path]))
 
 
 def end_point_words(share):
     """What full stick gives, in words: a transmitter that counts its throttle from -100 % shows another number for the same place."""
-    return f"{100.0 * share:.0f} % of the throttle (upper end point {200.0 * share - 100.0:.0f} % where your transmitter counts from -100 to +100 %)"
+    return f"{100.0 * share:.0f} % of the throttle (upper end point {200.0 * share - 100.0:.0f} % where your transmitter counts from −100 to +100 %)"
 
 
 def possible(changes):

@@ -1,6 +1,5 @@
 """Checks of page 07, before and after flights: trials on the ground, charge put back, inspections."""
 
-from dataclasses import replace
 
 from twinkit import units
 from twinkit.checks.base import Advice, Check
@@ -24,7 +23,7 @@ class BenchCheck(Check):
 
     def say(self, *what, **more):
         found = super().say(*what, **more)
-        return replace(found, assumed=tuple(path for path in found.assumed if path.startswith(self.grounds)))
+        return found.narrowed([path for path in found.assumed if path.startswith(self.grounds)])
 
 
 def _trial(check, results, names, passed, advice):

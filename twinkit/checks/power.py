@@ -5,19 +5,25 @@ import math
 from twinkit import tables, units
 from twinkit.checks.base import Advice, Check, possible
 from twinkit.constants import STANDARD_GRAVITY
+from twinkit.design.power_spread import cell_volts, nine_in_ten
 
 SIDES = ("left", "right")
 SMALLER = ((0, -1), (-1, 0), (-1, -1), (-2, -1), (-2, -2), (-3, -2))      # inches off diameter and pitch, the mildest change first
 LARGER = ((0, 1), (1, 0), (1, 1), (2, 0), (2, 1), (3, 1))
 TRIES = 4
 GENTLE = (90.0, 130.0)                                                     # W/kg, as the trade has it
-NINE_IN_TEN = 1.645                                                        # standard deviations to either side
 
 
 def speaker(results):
     """say(value, kind) in the reader's units."""
     system = results.record.value("start.units")
     return lambda value, kind, significant=3: units.say(value, kind, system, significant)
+
+
+def within(results):
+    """within(value, variants, kind): a number with the band that holds it nine times in ten, in the reader's units; variants: its value in each of them."""
+    system = results.record.value("start.units")
+    return lambda value, variants, kind, significant=3: units.say_within(value, *nine_in_ten(variants), kind, system, significant)
 
 
 def _round_up(value, step):
@@ -51,11 +57,12 @@ def stays_cool(results):
     return hottest is None or hottest <= results.record.value("limits.regulator_hot")
 
 
-def _drawn(power):
-    """What each controller carries for its motors on full packs [A], by side; one for both motors carries both."""
+def _drawn(power, fresh=None):
+    """What each controller carries for its motors on full packs [A], by side; one for both motors carries both. fresh: the same of variants."""
+    fresh = fresh or power.fresh
     if power.one_controller:
-        return {"left": power.fresh.left.motor_current + power.fresh.right.motor_current}
-    return {side: getattr(power.fresh, side).motor_current for side in SIDES}
+        return {"left": fresh.left.motor_current + fresh.right.motor_current}
+    return {side: getattr(fresh, side).motor_current for side in SIDES}
 
 
 def unknown(check, results, paths):
@@ -69,19 +76,19 @@ class ControllerMargin(Check):
     title = "Controller rating"
     why = "A controller lives on the motor's current; at half throttle that is twice the pack's, and air inside a nacelle is warm."
     source = "drive_trade"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     limit = "limits.controller_margin"
     examples = {"good": {}, "not": {"power.left.controller_current": "12 A"}, "cannot tell": {"power.right.controller_current": None}}
 
     def look(self, results):
-        power, say, bound = results.power, speaker(results), self.bound(results)
-        drawn = _drawn(power)
+        power, say, bound, tell = results.power, speaker(results), self.bound(results), within(results)
+        drawn, tried = _drawn(power), _drawn(power, results.power_spread.standing.fresh)
         lacking = [f"power.{side}.controller_current" for side in drawn if power.side(side).controller_current is None]
         if lacking:
             return unknown(self, results, lacking)
         margin, side = min((power.side(side).controller_current / current, side) for side, current in drawn.items())
         what = "both motors together draw" if power.one_controller else f"the {side} motor draws"
-        words = (f"On full packs {what} {say(drawn[side], 'current')}; the controller is rated {say(power.side(side).controller_current, 'current')}, "
+        words = (f"On full packs {what} {tell(drawn[side], tried[side], 'current')}; the controller is rated {say(power.side(side).controller_current, 'current')}, "
                  f"{units.digits(margin, 3)} times that. You want {units.digits(bound, 2)} times.")
         if margin >= bound:
             return self.say("good", words, margin, bound, results=results)
@@ -96,7 +103,7 @@ class MotorCurrent(Check):
     title = "Motor current"
     why = "Heat grows with the square of the current; magnets and windings do not forgive it, and the limit on the label is meant in a good stream of air."
     source = "drive_trade"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     examples = {"good": {}, "not": {"power.left.motor_current_limit": "8 A", "bench.points": []}, "cannot tell": {"power.left.motor_current_limit": None}}
 
     def look(self, results):
@@ -107,7 +114,8 @@ class MotorCurrent(Check):
         share = {side: getattr(power.fresh, side).motor_current / power.side(side).motor_current_limit for side in SIDES}
         side = max(share, key=share.get)
         current, allowed = getattr(power.fresh, side).motor_current, power.side(side).motor_current_limit
-        words = f"On full packs and standing the {side} motor draws {say(current, 'current')}; its label allows {say(allowed, 'current')}."
+        tried = getattr(results.power_spread.standing.fresh, side).motor_current
+        words = f"On full packs and standing the {side} motor draws {within(results)(current, tried, 'current')}; its label allows {say(allowed, 'current')}."
         if share[side] <= 1.0:
             return self.say("good", words, current, allowed, results=results)
         found = other_propeller(results, [s for s in SIDES if share[s] > 1.0], SMALLER,
@@ -121,7 +129,7 @@ class PropellerSpeed(Check):
     title = "Propeller speed"
     why = "A propeller turned faster than it is made for throws a blade."
     source = "common_practice"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     limit = "limits.electric_rpm_inch"
     examples = {"good": {}, "not": {"power.left.propeller_style": "slowfly", "power.right.propeller_style": "slowfly"}, "cannot tell": {"power.left.propeller_pitch": None}}
 
@@ -135,7 +143,8 @@ class PropellerSpeed(Check):
         bound = self.bound(results)
         allowed = bound / units.from_si(power.side(side).propeller_diameter, "in", "m")
         kind = "slow-fly" if limits[side] == "limits.slowfly_rpm_inch" else "thin electric"
-        words = (f"On a full pack and unloaded by the air the {side} propeller reaches {round(rpm[side], -1):.0f} rpm; "
+        most = round(units.from_si(nine_in_ten(getattr(power, f"fastest_{side}") * results.power_spread.faster[side])[1], "rpm", "rad/s"), -1)
+        words = (f"On a full pack and unloaded by the air the {side} propeller reaches {round(rpm[side], -1):.0f} rpm (nine times in ten not over {most:.0f}); "
                  f"a {kind} propeller of this size is allowed {round(allowed, -1):.0f} rpm. The print on it goes before this.")
         if product[side] <= bound:
             return self.say("good", words, product[side], bound, results=results)
@@ -153,8 +162,9 @@ class StaticThrust(Check):
     title = "Thrust for its weight"
     why = "Off grass or out of the hand it must gather speed at once; too little thrust ends in the grass or on the thrower."
     source = "common_practice"
-    needs = ("power", "carried")
+    needs = ("power", "power_spread", "carried")
     limit = "limits.thrust_grass"
+    afterwards = ("Y01",)
     examples = {"good": {}, "not": {"power.left.propeller_diameter": "6 in", "power.left.propeller_pitch": "3 in", "power.right.propeller_diameter": "6 in",
                                     "power.right.propeller_pitch": "3 in"}, "cannot tell": {"power.left.kv": None}}
 
@@ -163,7 +173,8 @@ class StaticThrust(Check):
         self.limit = "limits.thrust_hand" if hand else "limits.thrust_grass"
         bound, (mass, origin) = self.bound(results), (results.carried.mass, results.carried.origin)
         ratio = power.full.thrust / (mass * STANDARD_GRAVITY)
-        words = (f"Both motors pull {say(power.full.thrust, 'thrust')} standing, {units.digits(ratio, 2)} of the weight of {say(mass, 'mass')} ({origin}). "
+        pull = within(results)(power.full.thrust, results.power_spread.standing.full.thrust, "thrust")
+        words = (f"Both motors pull {pull} standing, {units.digits(ratio, 2)} of the weight of {say(mass, 'mass')} ({origin}). "
                  f"{'Out of the hand' if hand else 'Off the ground'} you want {units.digits(bound, 2)}.")
         if ratio >= bound:
             return self.say("good", words, ratio, bound, results=results)
@@ -186,15 +197,17 @@ class InputPower(Check):
     title = "Input power for its mass"
     why = "The oldest rule of the trade; it also shows a drive that draws much and pulls little."
     source = "common_practice"
-    needs = ("power", "carried")
+    needs = ("power", "power_spread", "carried")
     limit = "limits.input_power"
+    afterwards = ("Y01",)
     examples = {"good": {"bench.points": []}, "not": {"power.left.propeller_diameter": "6 in", "power.left.propeller_pitch": "3 in", "power.right.propeller_diameter": "6 in",
                                     "power.right.propeller_pitch": "3 in"}, "cannot tell": {"power.right.kv": None}}
 
     def look(self, results):
         power, say, bound, (mass, origin) = results.power, speaker(results), self.bound(results), (results.carried.mass, results.carried.origin)
         loading, drawn = power.full.input_power / mass, power.full.input_power
-        words = (f"Full throttle takes {say(drawn, 'power')} for {say(mass, 'mass')} ({origin}): {say(loading, 'power loading')}. "
+        taken = within(results)(drawn, results.power_spread.standing.full.input_power, "power")
+        words = (f"Full throttle takes {taken} for {say(mass, 'mass')} ({origin}): {say(loading, 'power loading')}. "
                  f"You want {say(bound, 'power loading')}; {units.say_range(*GENTLE, 'power loading', results.record.value('start.units'))} is gentle.")
         if loading >= bound:
             return self.say("good", words, loading, bound, results=results)
@@ -208,7 +221,7 @@ class PackCurrent(Check):
     title = "Pack current"
     why = "The C on a label is a wish; packs that give half of it live, packs that give all of it swell."
     source = "common_practice"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     limit = "limits.c_share"
     examples = {"good": {}, "not": {"power.left.c_rating": 9, "power.left.pack_resistance": "60 mohm"},
                 "cannot tell": {"power.left.c_rating": None, "power.left.pack_resistance": "60 mohm"}}
@@ -221,7 +234,8 @@ class PackCurrent(Check):
         share, number = self._worst(power)
         pack, current = power.packs[number], power.pack_currents(power.fresh)[number]
         named = "The pack" if len(power.packs) == 1 else f"The {pack.side} pack"
-        words = (f"{named} gives {say(current, 'current')} at full throttle, {units.digits(100.0 * share, 2)} % of what its label promises "
+        given = within(results)(current, power.pack_currents(results.power_spread.standing.fresh)[number], "current")
+        words = (f"{named} gives {given} at full throttle, {units.digits(100.0 * share, 2)} % of what its label promises "
                  f"({say(pack.label_current, 'current')}). You trust {units.digits(100.0 * bound, 2)} %.")
         if share <= bound:
             return self.say("good", words, share, bound, results=results)
@@ -253,7 +267,7 @@ class LoadedCell(Check):
     title = "Cell volts under load"
     why = "A pack that sags this far when half full reaches the controller's cut-off in the climb, on a cold day first."
     source = "common_practice"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     limit = "limits.loaded_cell"
     examples = {"good": {}, "not": {"power.pack_temperature": "2 °C"}, "cannot tell": {"power.left.capacity": None}}
 
@@ -261,7 +275,9 @@ class LoadedCell(Check):
         power, say, bound = results.power, speaker(results), self.bound(results)
         value, side = self._lowest(power)
         which = "" if power.shared else f" of the {side} pack"
-        words = f"Half full, at full throttle, each cell{which} still gives {say(value, 'volts')}; you want {say(bound, 'volts')}."
+        standing = results.power_spread.standing
+        tried = {s.side: cell_volts(s, standing.half, power.shared) for s in standing.made}[side]
+        words = f"Half full, at full throttle, each cell{which} still gives {within(results)(value, tried, 'volts')}; you want {say(bound, 'volts')}."
         if value >= bound:
             return self.say("good", words, value, bound, results=results)
         return self.say("look again", words, value, bound, self._advice(results, bound), results)
@@ -270,8 +286,7 @@ class LoadedCell(Check):
     def _lowest(power):
         """Lowest volts of a cell on half full packs at full throttle, at the pack's own terminals."""
         sides = ("left",) if power.shared else SIDES
-        return min(((power.side(s).emf_half - power.side(s).supply_resistance * (power.half.pack_current if power.shared else getattr(power.half, s).pack_current))
-                    / power.side(s).pack.cells, s) for s in sides)
+        return min((cell_volts(power.side(s), power.half, power.shared), s) for s in sides)
 
     def _advice(self, results, bound):
         record, warm = results.record, tables.values("power/assumptions")["measured_room"]
@@ -289,14 +304,14 @@ class HowWellKnown(Check):
     title = "How well the thrust is known"
     why = "Everything later leans on the thrust; one full-throttle reading of volts, amps, rpm and pull halves what you do not know."
     source = "twinkit_propeller_fit"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     limit = "limits.prediction"
     examples = {"good": {}, "not": {"bench.points": []}, "cannot tell": {"power.left.propeller_diameter": None}}
 
     def look(self, results):
-        power, bound = results.power, self.bound(results)
-        drive = max((power.left, power.right), key=lambda s: s.band_static)
-        standing, flying = NINE_IN_TEN * drive.band_static, NINE_IN_TEN * drive.band_flight
+        power, bound, off = results.power, self.bound(results), results.power_spread.within
+        drive = max((power.left, power.right), key=lambda s: off[s.side][0])
+        standing, flying = off[drive.side]
         words = (f"Nine times in ten the thrust lies within {units.digits(100.0 * standing, 2)} % of the computed one standing and within "
                  f"{units.digits(100.0 * flying, 2)} % in flight ({drive.side} side); standing you want {units.digits(100.0 * bound, 2)} %.")
         if drive.reasons:

@@ -4,7 +4,7 @@ import numpy as np
 
 from twinkit import units
 from twinkit.checks.base import Advice, Check, end_point_words
-from twinkit.checks.power import SIDES, speaker, stays_cool, unknown
+from twinkit.checks.power import SIDES, speaker, stays_cool, unknown, within
 from twinkit.checks.wiring import as_meant
 
 COMMON_PARTS = ("pack dead", "controller dead", "cell shorted", "bridge shorted")      # failures of parts of which there are two
@@ -17,7 +17,7 @@ class OneController(Check):
     title = "A controller for each motor"
     why = "A controller times its motor by what the motor itself induces; it can listen to one rotor, not to two."
     source = "drive_trade"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     examples = {"good": {}, "not": {"power.controllers": "one", "power.packs": "joined"}, "cannot tell": {"power.left.kv": None}}
 
     def look(self, results):
@@ -25,8 +25,9 @@ class OneController(Check):
         if not power.one_controller:
             return self.say("good", "Each motor has a controller of its own.", results=results)
         left, right = power.fresh.left.motor_current, power.fresh.right.motor_current
+        tried = results.power_spread.standing.fresh
         words = (f"Both motors hang on one controller. The currents add, the volts do not: {say(left, 'current')} and {say(right, 'current')} make "
-                 f"{say(left + right, 'current')} at the same {say(power.fresh.left.pack_volts, 'volts')}, about four times the heat in its bridge. "
+                 f"{within(results)(left + right, tried.left.motor_current + tried.right.motor_current, 'current')} at the same {say(power.fresh.left.pack_volts, 'volts')}, about four times the heat in its bridge. "
                  "And it can time one sensorless rotor only; the other stutters, stops or burns.")
         return self.say("stop", words, None, None, Advice("Give each motor a controller of its own.", {"power.controllers": "two"}), results)
 
@@ -64,24 +65,27 @@ class UnlikeSides(Check):
     title = "Left against right"
     why = "The stronger side turns the nose all the time: rudder trim, more drag, less margin when a motor quits."
     source = "common_practice"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     limit = "limits.rpm_match"
     examples = {"good": {"power.right.kv": "1060 rpm/V", "power.right.motor_mass": "54 g", "power.right.no_load_current": "0.7 A", "power.right.c_rating": 25,
                          "power.right.pack_age": 1.4, "bench.points": []}, "not": {}, "cannot tell": {"power.right.kv": None}}
 
     def look(self, results):
-        power, say = results.power, speaker(results)
+        power = results.power
         bound = (1.0 + self.bound(results)) ** 2 - 1.0          # thrust grows with the square of the speed
         ends = [results.record.value(f"bench.{side}.end_point") for side in SIDES]
         both = power.solve(*ends, 0.0)
         left, right = float(both.left.thrust), float(both.right.thrust)
         more, difference = ("right" if right > left else "left"), abs(right - left)
         share = difference / min(left, right) if min(left, right) > 0.0 else np.inf
+        tried = results.power_spread.standing.at(*ends)
+        over = (tried.right.thrust - tried.left.thrust) * (1.0 if more == "right" else -1.0)
+        apart = within(results)(difference, over, "thrust", 2)
         where = "At full stick" if min(ends) < 1.0 else "At full throttle"
         if share <= bound:
-            words = f"{where} both sides pull alike: the difference is {say(difference, 'thrust', 2)}, {units.digits(100.0 * share, 2)} %."
+            words = f"{where} both sides pull alike: the difference is {apart}, {units.digits(100.0 * share, 2)} %."
             return self.say("good", words, share, bound, results=results)
-        words = (f"{where} the {more} side pulls {say(difference, 'thrust', 2)} more, {units.digits(100.0 * share, 2)} %; "
+        words = (f"{where} the {more} side pulls {apart} more, {units.digits(100.0 * share, 2)} %; "
                  f"{units.digits(100.0 * bound, 2)} % would be a good pair.")
         return self.say("look again", words, share, bound, self._end_point(results, more, ends), results)
 

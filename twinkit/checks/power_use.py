@@ -1,12 +1,13 @@
 """Checks of page 01 on what a flight does to the drives: heat, the side that is empty first, joined packs, trim, and what the model knows of the propeller."""
 
 import math
+from dataclasses import replace
 
 import numpy as np
 
 from twinkit import tables, units
 from twinkit.checks.base import Advice, Check
-from twinkit.checks.power import LARGER, REASONS, SIDES, SMALLER, other_propeller, speaker, stays_cool
+from twinkit.checks.power import LARGER, REASONS, SIDES, SMALLER, other_propeller, speaker, stays_cool, within
 from twinkit.physics.pack import equalising_current
 
 HOUR = 3600.0
@@ -19,7 +20,7 @@ class MotorHeat(Check):
     title = "Heat of the motors"
     why = "A motor that settles too hot burns its enamel or loses its magnets for good; one that is only warm in cruise may still burn in a long climb."
     source = "churchill_bernstein"
-    needs = ("power_heat", "power_moments")
+    needs = ("power_heat", "power_moments", "flight_spread")
     limit = "limits.motor_hot"
     examples = {"good": {"weight.throttle_climb": "60 %"}, "not": {f"power.{side}.motor_mass": "20 g" for side in SIDES}, "cannot tell": {"power.left.motor_mass": None, "power.left.kv": None}}
 
@@ -30,9 +31,10 @@ class MotorHeat(Check):
         settles, climbing = self._at(cruise, side, found), record.value("weight.time_launch") + record.value("weight.time_climb")
         hurried = min(SIDES, key=lambda s: getattr(climb, s).time)
         lasts = getattr(climb, hurried).time
-        told = f"beyond {say(found.burnt, 'temperature', 2)}" if getattr(cruise, side).runaway else f"at {say(settles, 'temperature', 2)}"
-        words = (f"In cruise the {side} motor settles {told} (estimated from its mass); you want {say(bound, 'temperature', 2)} at most. "
-                 f"Climbing at {say(record.value('weight.throttle_climb'), 'share', 2)} throttle {_reaches(hurried, lasts, found.limit, say)}; launch and climb take {say(climbing, 'seconds', 2)}.")
+        spread, system = results.flight_spread, record.value("start.units")
+        told = f"beyond {say(found.burnt, 'temperature', 2)}" if getattr(cruise, side).runaway else f"at {units.say_within(settles, *spread.settles[side], 'temperature', system, 2)}"
+        words = (f"In cruise the {side} motor, by its mass, settles {told}; you want {say(bound, 'temperature', 2)} at most. "
+                 f"Climbing at {say(record.value('weight.throttle_climb'), 'share', 2)} throttle {_reaches(hurried, lasts, spread.lasts[hurried], found.limit, system)}; launch and climb take {say(climbing, 'seconds', 2)}.")
         if settles <= bound and lasts >= climbing:
             return self.say("good", words, settles, bound, results=results)
         verdict = "stop" if settles > found.limit else "look again"
@@ -64,18 +66,19 @@ class FirstAtItsEnd(Check):
     title = "Which side is at its end first"
     why = "When the pack behind the receiver is flat the radio is gone, however full the other one is."
     source = "common_practice"
-    needs = ("discharge", "layout")
+    needs = ("discharge", "layout", "flight_spread")
     limit = "limits.empties_ahead"
     examples = {"good": {"power.packs": "joined"}, "not": {"power.right.capacity": "1000 mAh"}, "cannot tell": {"power.left.capacity": None}}
 
     def look(self, results):
-        found, say, bound = results.discharge, speaker(results), self.bound(results)
+        found, bound, system, times = results.discharge, self.bound(results), results.record.value("start.units"), results.flight_spread.times
+        until = lambda supply: units.say_within(supply.time, *times[supply.side], "time", system, 2)  # noqa: E731
         if len(found.supplies) == 1:
-            return self.say("good", f"One supply carries both sides: it is at its end after {say(found.time, 'time', 2)} of cruise, both motors and the receiver together.",
+            return self.say("good", f"One supply carries both sides: it is at its end after {until(found.supplies[0])} of cruise, both motors and the receiver together.",
                             0.0, bound, results=results)
         first, other = sorted(found.supplies, key=lambda s: s.time)
-        ahead, only = 1.0 - first.time / other.time, first.feeds and not other.feeds
-        words = (f"In straight cruise the {first.side} pack is at its end after {say(first.time, 'time', 2)} ({units.say_range(first.time_low, first.time_high, 'time', results.record.value('start.units'))}); "
+        ahead, only = _ahead(first.time, other.time), first.feeds and not other.feeds
+        words = (f"In straight cruise the {first.side} pack is at its end after {until(first)}; "
                  f"the {other.side} one then still holds {units.digits(100.0 * found.rest, 2)} %. ")
         words += (f"The {first.side} pack alone feeds the receiver: whoever flies on loses the radio with a motor running." if only
                   else "The receiver has another pack." if first.feeds else f"Flown flat it stops the {first.side} motor; the radio stays.")
@@ -96,7 +99,7 @@ class FirstAtItsEnd(Check):
         for words, changes in tried:
             after = results.changed(changes)
             ends = sorted(s.time for s in after.discharge.supplies)
-            if 1.0 - ends[0] / ends[-1] <= bound and ("power.source" not in changes or stays_cool(after)):
+            if _ahead(ends[0], ends[-1]) <= bound and ("power.source" not in changes or stays_cool(after)):
                 return Advice(f"{words}; until then set one timer for both, to the time of page 04, which counts climb and turns.", changes)
         return Advice("Set one timer for both sides, to the time of page 04, which counts climb and turns, and land on it.")
 
@@ -153,7 +156,7 @@ class Trimmable(Check):
     title = "Unlike motors against the rudder"
     why = "A difference the rudder cannot trim leaves no rudder for anything else, least of all for a motor that quits."
     source = "lateral_identity"
-    needs = ("rudder",)
+    needs = ("rudder", "flight_spread")
     limit = "limits.mismatch_angle"
     examples = {"good": {}, "not": {"power.right.propeller_diameter": "9 in", "power.right.propeller_pitch": "6 in", "bench.points": [], "power.throttle": "y_lead"},
                 "cannot tell": {"power.right.kv": None}}
@@ -166,7 +169,9 @@ class Trimmable(Check):
         if unlike.stronger == "alike":
             return self.say("good", "Both sides are told alike, so there is nothing to trim here; page 07 measures what two of one label differ by.", 0.0, bound, results=results)
         takes = "more rudder than there is" if math.isinf(plain) else f"{say(plain, 'angle', 2)} of {what}"
-        words = f"At full throttle in cruise the difference of {say(abs(unlike.plain_cruise.difference), 'thrust', 2)} takes {takes}; {say(bound, 'angle', 2)} is the most you want."
+        tried = replace(results.flight_spread.cruise, speed=unlike.plain_cruise.speed).full
+        apart = (tried.right.thrust - tried.left.thrust) * (1.0 if unlike.plain_cruise.difference > 0.0 else -1.0)
+        words = f"At full throttle in cruise the difference of {within(results)(abs(unlike.plain_cruise.difference), apart, 'thrust', 2)} takes {takes}; {say(bound, 'angle', 2)} is the most you want."
         if curve_possible:
             mends = ", which is enough" if curved <= bound < plain else ""
             words += f" A throttle curve (page 06) brings that to {'more than there is' if math.isinf(curved) else say(curved, 'angle', 2)}{mends}."
@@ -198,9 +203,10 @@ class CruiseThrottle(Check):
     title = "Throttle in cruise"
     why = "Who cruises near full throttle has nothing left for the climb, the wind and the second attempt."
     source = "common_practice"
-    needs = ("power_moments",)
+    needs = ("power_moments", "flight_spread")
     limit = "limits.cruise_throttle"
-    examples = {"good": {}, "not": {"start.mass_guess": "3500 g"}, "cannot tell": {"start.cruise_guess": None}}
+    afterwards = ("P01", "Y01")
+    examples = {"good": {}, "not": {"weight.mass_measured": "3500 g"}, "cannot tell": {"start.cruise_guess": None}}
 
     def look(self, results):
         found, say, bound = results.power_moments, speaker(results), self.bound(results)
@@ -208,7 +214,8 @@ class CruiseThrottle(Check):
         if cruise.sides.thrust < 0.995 * cruise.wanted:
             words = f"Full throttle does not carry the drag of {say(cruise.wanted, 'thrust', 2)} at your cruise of {say(cruise.sides.speed, 'speed')}."
         else:
-            words = f"By your first guesses it cruises on {say(held, 'share', 2)} throttle at {say(cruise.sides.speed, 'speed')}; you want {say(bound, 'share', 2)} at most."
+            told = units.say_within(held, *results.flight_spread.throttle, "share", results.record.value("start.units"), 2)
+            words = f"With {say(found.mass, 'mass')} ({found.mass_from}) it cruises on {told} throttle at {say(cruise.sides.speed, 'speed')}, your first guess; you want {say(bound, 'share', 2)} at most."
         if held <= bound:
             return self.say("good", words, held, bound, results=results)
         found = other_propeller(results, SIDES, LARGER, lambda after: after.power_moments.cruise_throttle <= bound and _stands(after.power))
@@ -246,7 +253,7 @@ class ControllerVolts(Check):
     title = "Volts the controller needs"
     why = "Below about 5.75 V a controller's own electronics stop; two tired cells at full throttle get there before their cut-off."
     source = "drive_trade"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     examples = {"good": {}, "not": {**{f"power.{side}.cells": 2 for side in SIDES}, **{f"power.{side}.pack_resistance": "500 mohm" for side in SIDES}},
                 "cannot tell": {"power.left.cells": None}}
 
@@ -255,7 +262,7 @@ class ControllerVolts(Check):
         least = tables.values("motor/controller")["least_supply"]
         side = min(SIDES, key=lambda s: getattr(power.half, s).pack_volts)
         volts = getattr(power.half, side).pack_volts
-        words = f"Half full at full throttle the {side} controller still gets {say(volts, 'volts')}; it needs about {say(least, 'volts')}."
+        words = f"Half full at full throttle the {side} controller still gets {within(results)(volts, getattr(results.power_spread.standing.half, side).pack_volts, 'volts')}; it needs about {say(least, 'volts')}."
         if volts >= least:
             return self.say("good", words, volts, least, results=results)
         packs = {f"power.{p.side}.cells": p.cells + 1 for p in power.packs}
@@ -269,7 +276,7 @@ class DriveEfficiency(Check):
     title = "How much of the power reaches the shaft"
     why = "A motor loaded far beyond its best current turns the pack's power into heat, not thrust."
     source = "common_practice"
-    needs = ("power",)
+    needs = ("power", "power_spread")
     limit = "limits.drive_efficiency"
     examples = {"good": {}, "not": {f"power.{side}.propeller_{name}": size for side in SIDES for name, size in (("diameter", "11 in"), ("pitch", "7 in"))} | {"bench.points": []},
                 "cannot tell": {"power.right.kv": None}}
@@ -281,9 +288,9 @@ class DriveEfficiency(Check):
         if not known:
             return self.say("look again", "At full throttle neither motor turns its propeller.", None, None, Advice("Look at Kv, cells and propeller: one of them is a misprint."), results)
         side = min(known, key=known.get)
-        point = getattr(power.full, side)
-        words = (f"At full throttle, standing, {say(known[side], 'share', 2)} of the power into the {side} controller reaches the shaft; "
-                 f"{say(point.heat + point.controller_heat, 'power', 2)} stay as heat. You want {say(bound, 'share', 2)}.")
+        point, tried, tell = getattr(power.full, side), getattr(results.power_spread.standing.full, side), within(results)
+        words = (f"At full throttle, standing, {tell(known[side], tried.efficiency, 'share', 2)} of the power into the {side} controller reaches the shaft; "
+                 f"{tell(point.heat + point.controller_heat, tried.heat + tried.controller_heat, 'power', 2)} stay as heat (windings at {say(tables.values('motor/cooling')['bench_winding'], 'temperature', 2)}). You want {say(bound, 'share', 2)}.")
         if known[side] >= bound:
             return self.say("good", words, known[side], bound, results=results)
         found = other_propeller(results, [s for s in known if known[s] < bound], SMALLER, lambda after: all(getattr(after.power.full, s).efficiency >= bound for s in SIDES))
@@ -291,9 +298,17 @@ class DriveEfficiency(Check):
         return self.say("look again", words, known[side], bound, advice, results)
 
 
-def _reaches(side, seconds, limit, say):
-    hot = say(limit, "temperature", 2)
-    return f"neither ever reaches {hot}" if math.isinf(seconds) else f"the {side} one reaches {hot} after {say(seconds, 'seconds', 2)}"
+def _ahead(first, last):
+    """How far ahead of the last the first is at its end; packs that give nothing at all end together."""
+    return 1.0 - first / last if last > 0.0 else 0.0
+
+
+def _reaches(side, seconds, ends, limit, system):
+    hot = units.say(limit, "temperature", system, 2)
+    if math.isinf(seconds):
+        early = "" if math.isinf(ends[0]) else f" (one in twenty within {units.say(ends[0], 'seconds', system, 2)})"
+        return f"neither ever reaches {hot}{early}"
+    return f"the {side} one reaches {hot} after {units.say_within(seconds, *ends, 'seconds', system, 2)}"
 
 
 def _stands(power):

@@ -42,9 +42,14 @@ def way(distance):
     return "forward" if distance < 0.0 else "back"
 
 
+def told(seconds):
+    """A time that is not to be passed, as it is told [s]: whole minutes, rounded down; whole seconds below two minutes."""
+    return 60.0 * math.floor(seconds / 60.0) if seconds >= 120.0 else float(math.floor(seconds))
+
+
 def minutes(seconds):
-    """A time that is not to be passed: whole minutes, rounded down; seconds below two minutes."""
-    return f"{math.floor(seconds / 60.0)} min" if seconds >= 120.0 else f"{math.floor(seconds)} s"
+    """The same in words."""
+    return f"{told(seconds) / 60.0:.0f} min" if seconds >= 120.0 else f"{told(seconds):.0f} s"
 
 
 def pack_words(count):

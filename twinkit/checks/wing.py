@@ -1,11 +1,10 @@
 """Checks of page 05 on flight: loading, field and launch, balance, thrust and climb, and the circle of guesses."""
 
 import math
-from dataclasses import replace
 
 from twinkit import constants as const
 from twinkit import units
-from twinkit.checks.base import Advice, Check
+from twinkit.checks.base import Advice, Check, possible
 
 PITCH_EXPONENT = 1.3     # more pitch slows the motor: the pull ends later by less than the pitch grows; estimate
 
@@ -39,7 +38,7 @@ class WingCheck(Check):
 
     def say(self, *what, **more):
         found = super().say(*what, **more)
-        return replace(found, assumed=tuple(dict.fromkeys(path for start in self.grounds for path in found.assumed if path.startswith(start))))
+        return found.narrowed(dict.fromkeys(path for start in self.grounds for path in found.assumed if path.startswith(start)))
 
 
 def weigh(check, results, good, words, value, bound, advice, stop=False):
@@ -88,6 +87,8 @@ class WingLoading(WingCheck):
         wing, area = results.wing, results.geometry.area
         size = up(results.record.value(path) * (wing.mass - added * area) / (bound - added) / area, 0.005)
         for _ in range(8):      # the fuselage and the joints of a larger wing weigh a little more too
+            if not possible({path: size}):
+                break
             tried = results.changed({path: size})
             mass = tried.weight.mass if wing.mass_from != "guess" else wing.mass
             if mass is None or tried.geometry.area is None or mass <= bound * tried.geometry.area:
@@ -130,7 +131,7 @@ class HandLaunch(WingCheck):
     def look(self, results):
         wing, bound, say = results.wing, self.bound(results), speaker(results)
         if results.start.launch != "hand":
-            return replace(self.say("good", "It rolls off the ground: nobody has to throw it.", results=results), assumed=())
+            return self.say("good", "It rolls off the ground: nobody has to throw it.", results=results).narrowed(())
         throw, needed = results.record.value("wing.throw_speed"), up(wing.throw_needed, 0.1)
         if wing.launch_status == "never flies":
             return self.say("stop", f"Thrown at {say(throw, 'speed')} it has no thrust to spare at {say(wing.stall_speed, 'speed')}, its stall speed: it does not get away.",

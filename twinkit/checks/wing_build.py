@@ -1,7 +1,6 @@
 """Checks of page 05 on building: sheets and car, the spar, room round the propellers."""
 
 import math
-from dataclasses import replace
 
 from twinkit import units
 from twinkit.checks.base import Advice
@@ -152,7 +151,7 @@ class PropellerToHand(Clearance):
 
     def look(self, results):
         if results.start.launch != "hand":
-            return replace(self.say("good", "It rolls off the ground: no hand comes near a turning propeller.", results=results), assumed=())
+            return self.say("good", "It rolls off the ground: no hand comes near a turning propeller.", results=results).narrowed(())
         return super().look(results)
 
     def speak(self, results, room, bound, say):

@@ -1,7 +1,6 @@
 """Checks of page 05 on servos, wheels, the first turn, and a hard landing."""
 
 import math
-from dataclasses import replace
 
 from twinkit import units
 from twinkit.checks.base import Advice
@@ -65,7 +64,7 @@ class WheelsAhead(WingCheck):
     def look(self, results):
         wing, least, say = results.wing, self.bound(results), speaker(results)
         if results.start.launch == "hand":
-            return replace(self.say("good", "It is launched by hand: there are no wheels to nose over.", results=results), assumed=())
+            return self.say("good", "It is launched by hand: there are no wheels to nose over.", results=results).narrowed(())
         if wing.wheel_angle is None:
             lacks = "main axle behind the leading edge (page 05)" if results.record.value("wing.wheel_behind") is None else "the CG (page 04)"
             return self.say("cannot tell", f"Not yet known: {lacks}.", results=results)

@@ -50,11 +50,11 @@ def finding_html(finding, acknowledged=None):
     parts = [f'<span class="tk-mark">{MARKS[finding.verdict]} {finding.verdict}</span> · <b>{e(finding.title)}.</b> {e(finding.sentence)}']
     if finding.advice:
         parts.append(f"<br>→ {e(finding.advice.sentence)}")
-    small = []
-    if finding.assumed and finding.value is not None and finding.verdict != "cannot tell":
-        labels = list(dict.fromkeys(_label(path) for path in finding.assumed))
-        more = len(labels) - 3
-        small.append(f"Leans on values nobody measured or chose: {', '.join(labels[:3])}{f' and {more} more' if more > 0 else ''}.")
+    small, moving = [], list(dict.fromkeys(_label(path) for path in finding.moved_by))[:3]
+    if moving and finding.verdict == "good":
+        parts.append(f'<details class="tk-small"><summary>what could still move this</summary>Values nobody measured or chose, the strongest first: {e("; ".join(moving))}.</details>')
+    elif moving and finding.verdict != "cannot tell":
+        small.append(f"Leans most on what nobody measured or chose: {'; '.join(moving)}.")
     if acknowledged:
         small.append(f"Flown knowing this, because {acknowledged['reason']} ({acknowledged['name']}, {acknowledged['date']}).")
     if small:

@@ -79,13 +79,25 @@ class Results:
     def power_moments(self):
         from twinkit.design import power_moments
 
-        return power_moments.moments(self.ground(), self.power)
+        return power_moments.moments(self.ground(), self.power, self.carried)
 
     @cached_property
     def power_sure(self):
         from twinkit.design import power_sure
 
-        return power_sure.sure(self.ground(), self.air, self.power, self.carried)
+        return power_sure.sure(self.ground(), self.air, self.power, self.carried, self.power_spread)
+
+    @cached_property
+    def power_spread(self):
+        from twinkit.design import power_spread
+
+        return power_spread.spread(self.ground(), self.power)
+
+    @cached_property
+    def flight_spread(self):
+        from twinkit.design import power_spread
+
+        return power_spread.in_flight(self.ground(), self.air, self.power, self.power_moments, self.power_spread, self.power_heat, self.discharge)
 
     @cached_property
     def discharge(self):
@@ -145,7 +157,7 @@ class Results:
     def layouts(self):
         from twinkit.design import power_layouts
 
-        return power_layouts.compared(self.ground(), self.layout, self.power, self.power_moments, self.wiring)
+        return power_layouts.compared(self.ground(), self.layout, self.power, self.power_moments, self.wiring, self.power_spread)
 
     @cached_property
     def weight(self):

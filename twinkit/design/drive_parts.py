@@ -45,7 +45,8 @@ class Pack:
 class SideDrive:
     """One side, SI. resistance and kv are those it runs with; emf and supply_resistance those of what feeds it (a pack, or two joined).
 
-    lead_resistance carries the pack current of this side, series_resistance (bridge and motor leads) its motor current.
+    lead_resistance carries the pack current of this side, series_resistance (bridge and motor leads) its motor current. resistance_growth [ohm s/rad]: what
+    resistance grows by with speed; told_at: the speed at which the running resistance is told [rad/s], 0 without growth.
     band_static and band_flight are one standard deviation of the thrust at full throttle over the thrust, band_current that of the static motor current.
     reasons say what lies outside the range the propeller's band was found in.
     """
@@ -89,10 +90,17 @@ class SideDrive:
     kv_band: float
     no_load_band: float
     supply_band: float
+    resistance_growth: float = 0.0
+    told_at: float = 0.0
     band_static: float = None
     band_flight: float = None
     band_current: float = None
     reasons: tuple = ()
+
+    @property
+    def running_resistance(self):
+        """All in the motor's path, at the speed it was read at [ohm]."""
+        return self.resistance + self.resistance_growth * self.told_at + self.series_resistance
 
     @property
     def propeller_words(self):
@@ -137,12 +145,21 @@ def _motor(g, side, measured):
         g.assume(own("motor_resistance"))
         catalogue, resistance_from = float(motor.resistance_estimate(label, mass, usual["resistance_constant"])), "estimate"
         band = float(np.hypot(band, spread(usual["resistance_constant_low"], usual["resistance_constant"], usual["resistance_constant_high"])))
-    running = None if catalogue is None else usual["running_factor"] * catalogue
+    running, growth, speed = None if catalogue is None else usual["running_factor"] * catalogue, 0.0, 0.0
     if measured.running_resistance is not None:
         running, resistance_from, band = measured.running_resistance, "bench", measured.resistance_sigma / measured.running_resistance
+        if measured.resistance_from == "one reading":
+            speed = float(np.mean([p.speed for p in measured.loaded]))
+            growth = growth_after_reading(running, speed)
     return dict(kv=kv, kv_label=label, kv_from=kv_from, kv_band=kv_band, resistance=running, catalogue_resistance=catalogue,
-                resistance_from=resistance_from, resistance_band=band, **_no_load(g, side, measured, idle, mass, kv, running),
+                resistance_from=resistance_from, resistance_band=band, resistance_growth=growth, told_at=speed, **_no_load(g, side, measured, idle, mass, kv, running),
                 motor_mass=mass, motor_current_limit=g.maybe(own("motor_current_limit")), motor_name=g.maybe(own("motor_name")) or f"{side} motor")
+
+
+def growth_after_reading(resistance, speed):
+    """Growth of a running resistance read at one speed [ohm s/rad]: the middle of the usual range, but no more than half of it may be growth."""
+    usual = tables.values("motor/defaults")
+    return min(0.5 * (usual["resistance_growth_low"] + usual["resistance_growth_high"]), 0.5 * resistance / speed)
 
 
 def _no_load(g, side, measured, idle, mass, kv, running):
@@ -267,8 +284,9 @@ def _resistances(found, bridge, one, motor_lead, bench_lead):
     whole, bridge = found["resistance"], bridge * (2.0 if one else 1.0)
     if found["resistance_from"] == "bench":
         there = motor_lead if bench_lead is None else bench_lead
-        series = min(bridge + there, whole / 2.0)
-        return found | {"resistance": whole - series, "series_resistance": max(series + motor_lead - there, 0.0)}
+        grown = found["resistance_growth"] * found["told_at"]
+        series = min(bridge + there, (whole - grown) / 2.0)
+        return found | {"resistance": whole - grown - series, "series_resistance": max(series + motor_lead - there, 0.0)}
     return found | {"resistance": max(whole - bridge, found["catalogue_resistance"]), "series_resistance": bridge + motor_lead}
 
 
@@ -302,7 +320,7 @@ def propeller_band(side, state, speed_of_rotation):
 def moved(side, factors):
     """A side with its uncertain numbers multiplied."""
     return replace(side, thrust_factor=side.thrust_factor * factors["ct"], torque_factor=side.torque_factor * factors["cp"], kv=side.kv * factors["kv"],
-                   resistance=side.resistance * factors["resistance"], supply_resistance=side.supply_resistance * factors["supply"],
+                   resistance=side.resistance * factors["resistance"], resistance_growth=side.resistance_growth * factors["resistance"], supply_resistance=side.supply_resistance * factors["supply"],
                    no_load_base=side.no_load_base * factors["no_load"], no_load_slope=side.no_load_slope * factors["no_load"])
 
 

@@ -29,8 +29,9 @@ def chances(left, right, shared, count, seed=SEED):
     """Standard normal chances of both sides by name of the error, count of each; every pair is used twice, sides exchanged, so that alike sides get alike bands."""
     rng = np.random.default_rng(seed)
     chance = {side.side: _own(rng, count // 2) for side in (left, right)}
+    alike_shapes = same(left, right, *SHAPE)      # what the bench cannot read, flight, errs together also where the bench corrected each side by itself
     alike_packs = shared or (same(left.pack, right.pack, "capacity", "c_rating", "measured") and not left.pack.measured)
-    for together, names in ((alike_propellers(left, right), ("ct", "cp")), (alike_motors(left, right), ("kv", "resistance", "no_load", "cooling", "constant")), (alike_packs, ("supply",))):
+    for together, names in ((alike_propellers(left, right), ("ct", "cp")), (alike_motors(left, right), ("kv", "resistance", "no_load", "cooling", "constant")), (alike_packs, ("supply",)), (alike_shapes, ("ct_flight", "cp_flight"))):
         if together:
             chance["right"].update({name: chance["left"][name] for name in names})
     return {side: {name: np.concatenate([own[name], chance[other][name]]) for name in own} for (side, own), other in zip(chance.items(), ("right", "left"))}
@@ -39,15 +40,23 @@ def chances(left, right, shared, count, seed=SEED):
 def _own(rng, count):
     """Chances of one side: CT and CP going together, the rest by themselves."""
     correlation = tables.values("power/assumptions")["ct_cp_correlation"]
-    free = {name: rng.standard_normal(count) for name in ("ct", "cp", "kv", "resistance", "supply", "no_load", "unit", "cooling", "constant")}
-    free["cp"] = correlation * free["ct"] + np.sqrt(1.0 - correlation**2) * free["cp"]
+    free = {name: rng.standard_normal(count) for name in ("ct", "cp", "kv", "resistance", "supply", "no_load", "unit", "cooling", "constant", "ct_flight", "cp_flight")}
+    for ct, cp in (("ct", "cp"), ("ct_flight", "cp_flight")):
+        free[cp] = correlation * free[ct] + np.sqrt(1.0 - correlation**2) * free[cp]
     return free
+
+
+def _loads_off(side, chance, name, over, static, flight, flying):
+    """How far off CT or CP is. A propeller nobody read has one error, larger in flight; one read on the bench keeps that reading's error and has flight's besides."""
+    if side.propeller_measured == "none":
+        return chance[name][over] * (static * (1.0 - flying) + flight * flying)
+    return chance[name][over] * static + chance[f"{name}_flight"][over] * np.sqrt(max(flight**2 - static**2, 0.0)) * flying
 
 
 def _unmeasured(side, chance):
     """Factors on a motor's numbers nobody measured. Their stated bands are lopsided: the usual running resistance is 1.7 to 3 times the label's, most often 2."""
     usual, factors = tables.values("motor/defaults"), {}
-    stated = lambda of, name: _triangle(ndtr(chance[of]), *(usual[name + end] / usual[name] for end in ("_low", "", "_high")))  # noqa: E731
+    stated = lambda of, name: triangle(ndtr(chance[of]), *(usual[name + end] / usual[name] for end in ("_low", "", "_high")))  # noqa: E731
     if side.kv_from == "label":
         factors["kv"] = stated("kv", "kv_share")
     if side.resistance_from != "bench":
@@ -57,7 +66,7 @@ def _unmeasured(side, chance):
     return factors
 
 
-def _triangle(rank, low, mode, high):
+def triangle(rank, low, mode, high):
     """The value of a triangle on these ends that this share of its values lies below."""
     rising = low + np.sqrt(rank * (high - low) * (mode - low))
     return np.where(rank * (high - low) < mode - low, rising, high - np.sqrt((1.0 - rank) * (high - low) * (high - mode)))
@@ -72,7 +81,7 @@ def varied(side, chance, flying, unit):
     static, flight = (propeller_band(side, state, 0.0) for state in ("static", "flight"))
     own, flying = sigmas(side, "static"), np.asarray(flying, dtype=float)
     over = (..., None) if flying.ndim else ...
-    factors = {name: np.exp(chance[name][over] * (getattr(static, name) * (1.0 - flying) + getattr(flight, name) * flying)) for name in ("ct", "cp")}
+    factors = {name: np.exp(_loads_off(side, chance, name, over, float(getattr(static, name)), float(getattr(flight, name)), flying)) for name in ("ct", "cp")}
     factors |= {name: np.exp(chance[name][over] * own[name]) for name in ("kv", "resistance", "supply", "no_load")}
     factors |= {name: made[over] for name, made in _unmeasured(side, chance).items()}
     if side.kv_from == "label":

@@ -132,7 +132,7 @@ def solve(left, right, shared, throttle_left, throttle_right, speed, density):
     shape = np.broadcast_shapes(*(np.shape(x) for x in (throttle_left, throttle_right, speed)))
     duties = [np.broadcast_to(np.asarray(t, float), shape) for t in (throttle_left, throttle_right)]
     speed = np.broadcast_to(np.asarray(speed, float), shape)
-    sides = [drivetrain.Side(kv=s.kv, resistance=s.resistance, base=s.no_load_base, slope=s.no_load_slope, propeller=s.table, duty=duty,
+    sides = [drivetrain.Side(kv=s.kv, resistance=s.resistance, resistance_growth=s.resistance_growth, base=s.no_load_base, slope=s.no_load_slope, propeller=s.table, duty=duty,
                              series_resistance=s.series_resistance + (duty**2 * s.lead_resistance if shared else 0.0), idle_current=s.idle_current,
                              thrust_factor=s.thrust_factor, torque_factor=s.torque_factor) for s, duty in zip((left, right), duties)]
     if shared:

@@ -59,7 +59,7 @@ def curves(g, power):
         volts, sag = ((point.pack_volts + s.lead_resistance * point.pack_current, s.lead_resistance) if power.shared
                       else (s.emf, s.supply_resistance + s.lead_resistance))
         offered = throttle * (volts - sag * s.idle_current) - rotation / s.kv
-        current = offered / (s.resistance + s.series_resistance + throttle**2 * sag)
+        current = offered / (s.resistance + s.resistance_growth * rotation + s.series_resistance + throttle**2 * sag)
         given = (current - s.no_load_base - s.no_load_slope * rotation) / s.kv
         made[s.side] = TorqueLines(asked, np.where(current > 0.0, given, np.nan), point, errors[s.side])
     full = max(power.full.left.torque, power.full.right.torque)

@@ -4,6 +4,8 @@ import functools
 from collections import Counter
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from twinkit import tables
 from twinkit.circuit import faults, layouts
 from twinkit.design import power_endurance
@@ -11,6 +13,7 @@ from twinkit.design.base import Result
 from twinkit.design.drive_parts import supplies
 from twinkit.design.flight import delivered
 from twinkit.design.power import solve
+from twinkit.design.power_spread import nine_in_ten, shorter, tried
 from twinkit.physics import pack as packs
 
 CHANGES = (      # one decision changed at a time: words, fields of the layout
@@ -36,11 +39,20 @@ class Counted:
 
 
 @dataclass(frozen=True)
+class Stopped:
+    """Why page 02 stops a layout's supply of the receiver: key of the supply; what: "heat" (temperature [K]), "current" (share of its rating) or "volts" (at the receiver [V])."""
+
+    key: str
+    what: str
+    value: float
+
+
+@dataclass(frozen=True)
 class LayoutRow:
     """One layout: words, its count, the hardest driven pack and controller as (current, what it may carry) in ampere or None, and what is not at hand.
 
     thrust: both sides at full throttle, standing [N]. time: the cruise of the first guess held until the first supply is at its end [s]. more_mass: over the
-    chosen layout [kg]. Each None while not known.
+    chosen layout [kg]. Each None while not known. bands: ends of what holds nine times in ten, by name (thrust, time, pack, controller), as far as known. stopped: what page 02 would stop it for, see Stopped.
     """
 
     words: str
@@ -53,6 +65,9 @@ class LayoutRow:
     thrust: float
     time: float
     more_mass: float
+    bands: dict
+    layout: object
+    stopped: tuple
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -69,11 +84,12 @@ class Layouts(Result):
 
 @dataclass(frozen=True)
 class Whole:
-    """One of all buildable layouts: its source of the receiver's supply, its count, and whether it is the chosen one."""
+    """One of all buildable layouts: its source of the receiver's supply, its count, whether it is the chosen one, and what page 02 would stop it for."""
 
     layout: object
     counted: Counted
     chosen: bool
+    stopped: tuple
 
     @property
     def joints(self):
@@ -94,12 +110,12 @@ def counted(layout):
     return Counted(left["radio lost"], left["no motor"], left["left only"] + left["right only"], len(wiring.connectors), len(wiring.wires), 2 * len(heavy))
 
 
-def compared(g, layout, power, moments, wiring):
+def compared(g, layout, power, moments, wiring, spread):
     """The layouts that can be built beside the chosen one, held against the parts at hand."""
     g.use(layout)
-    for result in (power, moments, wiring):
+    for result in (power, moments, wiring, spread):
         g.use(result, needed=False)
-    share, asked = g("limits.c_share"), _Asked(g, power, moments, wiring)
+    share, asked, judge = g("limits.c_share"), _Asked(g, power, moments, wiring, spread), _Judge(g, wiring)
     have = Counter()
     for row in g.rows("start.parts"):
         have[row["kind"]] += int(row["count"] or 1)
@@ -112,17 +128,47 @@ def compared(g, layout, power, moments, wiring):
         if other not in [known for _, known in rows] and not layouts.why_not(other):
             rows.append((words, other))
     base = asked.mass(chosen)
-    return Layouts(rows=tuple(LayoutRow(words, other == chosen, other.controllers == "one", counted(other), _pack(other, power, share), _controller(other, power),
-                                        _to_buy(other, chosen, have), *asked.flown(other), asked.mass(other) - base) for words, other in rows),
-                   whole=tuple(Whole(other, counted(other), other == chosen) for other in layouts.buildable() if other.opto == chosen.opto and other.controllers == "two" and (other.source != "both" or other == chosen)),
+    return Layouts(rows=tuple(_row(words, other, chosen, power, spread, share, have, asked, base, judge(other)) for words, other in rows),
+                   whole=tuple(Whole(other, counted(other), other == chosen, judge(other)) for other in layouts.buildable() if other.opto == chosen.opto and other.controllers == "two" and (other.source != "both" or other == chosen)),
                    why_not=layout.why_not, **g.marks())
+
+
+def _row(words, layout, chosen, power, spread, share, have, asked, base, stopped):
+    """A layout with what it carries, and the bands of its numbers."""
+    pack, controller = _hardest(_pack(layout, power, share)), _hardest(_controller(layout, power))
+    thrust, time, bands = asked.flown(layout)
+    if spread.known:
+        fresh = spread.standing.fresh
+        for name, hardest, drawn in (("pack", pack, _pack(layout, power, share, fresh)), ("controller", controller, _controller(layout, power, fresh))):
+            if hardest is not None:
+                bands = bands | {name: nine_in_ten(drawn[hardest[0]][0])}
+    return LayoutRow(words, layout == chosen, layout.controllers == "one", counted(layout), pack and pack[1], controller and controller[1],
+                     _to_buy(layout, chosen, have), thrust, time, asked.mass(layout) - base, bands, layout, stopped)
+
+
+class _Judge:
+    """What page 02 stops a layout's supply for: each regulator at hand as if it carried everything alone, as page 02 has it. What it does not know does not stop."""
+
+    def __init__(self, g, wiring):
+        self.wiring = wiring
+        self.hot, self.burst, self.least, self.fall = (g(path) for path in ("limits.regulator_hot", "limits.regulator_burst", "limits.receiver_stop", "wiring.diode_drop"))
+
+    def __call__(self, layout):
+        if not self.wiring.known:
+            return ()
+        keys = {"left_bec": ("left",), "right_bec": ("right",), "stand_alone": ("own",), "receiver_pack": ("receiver_pack",)}.get(layout.source, ("left", "right"))
+        on, load = [self.wiring.supplies[key] for key in keys if key in self.wiring.supplies], self.wiring.load_stall
+        found = [Stopped(one.key, "heat", one.temperature) for one in on if one.temperature is not None and one.temperature > self.hot]
+        found += [Stopped(one.key, "current", load / one.rating) for one in on if load / one.rating > self.burst]
+        fall = self.fall if layout.source == "both_diodes" else 0.0
+        return tuple(found + [Stopped(one.key, "volts", one.receiver_volts_stall - fall) for one in on if one.receiver_volts_stall - fall < self.least])
 
 
 class _Asked:
     """What a layout weighs, pulls and how long it flies, from the parts of the chosen one."""
 
-    def __init__(self, g, power, moments, wiring):
-        self.power, self.moments = power, moments
+    def __init__(self, g, power, moments, wiring, spread):
+        self.power, self.moments, self.spread, self.variants = power, moments, spread, {}
         self.usable, self.extra, self.shares = g("weight.usable"), g("weight.manoeuvre"), delivered(g)
         self.cut_off = max(g(f"wiring.{side}.cut_off") for side in ("left", "right"))
         self.drain = sum((wiring.regulator_input_current or {}).values()) or (wiring.load_average or 0.0)
@@ -140,20 +186,39 @@ class _Asked:
             + (self.masses["y_lead"] if layout.throttle == "y_lead" else 0.0) + (self.masses["joint"] if layout.packs == "joined" else 0.0)
 
     def flown(self, layout):
-        """Static thrust and time of a layout; None where the drives are not known, and for the one that cannot run."""
+        """Static thrust, time and the bands of both; None where the drives are not known, and for the one that cannot run."""
         power = self.power
         if not power.known or layout.controllers == "one" or power.one_controller:
-            return None, None
+            return None, None, {}
         one, two = power.packs[0], power.packs[-1]
         own = {"one": (one,), "two": (one, two), "joined": (one, two)}[layout.packs]
         shared = layout.packs != "two"
         sides = tuple(replace(side, pack=pack, **supply) for side, pack, supply in zip((power.left, power.right), own * 2 if len(own) == 1 else own, supplies(layout.packs, False, own)))
         thrust = float(solve(*sides, shared, 1.0, 1.0, 0.0, power.density).thrust)
+        if layout.packs not in self.variants:
+            self.variants[layout.packs] = self._variants(sides, shared)
+        standing, cruising, nominal = self.variants[layout.packs]
+        bands = {"thrust": nine_in_ten(standing.thrust)} if standing is not None else {}
         if not self.moments.known:
-            return thrust, None
+            return thrust, None, bands
         rows = power_endurance.held(sides, shared, own, self.moments.cruise_throttle, self.moments.named("cruise").sides.speed, power.density, self.extra, self._drains(layout),
                                     self.shares)
-        return thrust, min(power_endurance.end_of(1.0 - self.usable, self.cut_off, *row[2:6])[0] for row in rows)
+        times = [power_endurance.end_of(1.0 - self.usable, self.cut_off, *row[2:6])[0] for row in rows]
+        if cruising is not None:
+            each = [time * shorter(row[0], nominal, cruising, float(np.mean(row[4])), self.extra) for time, row in zip(times, rows)]
+            bands["time"] = nine_in_ten(np.min(each, axis=0))
+        return thrust, min(times), bands
+
+    def _variants(self, sides, shared):
+        """Variants of these drives on these packs: standing at full throttle, in cruise, and the drives as told in cruise."""
+        if not self.spread.known:
+            return None, None, None
+        power, unit = self.power, self.spread.unit
+        standing = tried(sides, shared, power.density, unit, power.flight_speed).full
+        if not self.moments.known:
+            return standing, None, None
+        throttle, speed = self.moments.cruise_throttle, self.moments.named("cruise").sides.speed
+        return standing, tried(sides, shared, power.density, unit, power.flight_speed, speed).at(throttle, throttle), solve(*sides, shared, throttle, throttle, speed, power.density)
 
     def _drains(self, layout):
         """Which pack feeds the receiver; regulators on both sides share."""
@@ -180,11 +245,11 @@ def _fitted(layout):
     return replace(layout, throttle="two_channels") if layout.throttle == "one_channel" else layout
 
 
-def _pack(layout, power, share):
-    """The pack nearest to what its label is trusted for: (current, trusted current) on full packs; the left pack stands in where there is but one."""
+def _pack(layout, power, share, fresh=None):
+    """Every pack driven: (current, trusted current) on full packs; the left pack stands in where there is but one. fresh: the same of variants."""
     if power.fresh is None or any(p.label_current is None for p in power.packs):
         return None
-    left, right = (float(getattr(power.fresh, side).pack_current) for side in ("left", "right"))
+    left, right = (getattr(fresh or power.fresh, side).pack_current for side in ("left", "right"))
     one, two = power.packs[0], power.packs[-1]
     if layout.packs == "one":
         drawn = ((left + right, one),)
@@ -192,17 +257,25 @@ def _pack(layout, power, share):
         drawn = ((left, one), (right, two))
     else:
         split = packs.parallel_sharing(one.emf_full, one.resistance, two.emf_full, two.resistance, left + right)
-        drawn = ((float(split.current_1), one), (float(split.current_2), two))
-    return max(((current, share * pack.label_current) for current, pack in drawn), key=lambda pair: pair[0] / pair[1])
+        drawn = ((split.current_1, one), (split.current_2, two))
+    return tuple((current, share * pack.label_current) for current, pack in drawn)
 
 
-def _controller(layout, power):
-    """The controller nearest to its rating: (motor current on full packs, rating); one for both motors is the left one and carries both."""
+def _controller(layout, power, fresh=None):
+    """Every controller: (motor current on full packs, rating); one for both motors is the left one and carries both. fresh: the same of variants."""
     if power.fresh is None or any(power.side(s).controller_current is None for s in ("left", "right")):
         return None
-    left, right = (float(getattr(power.fresh, side).motor_current) for side in ("left", "right"))
+    left, right = (getattr(fresh or power.fresh, side).motor_current for side in ("left", "right"))
     drawn = ((left + right, "left"),) if layout.controllers == "one" else ((left, "left"), (right, "right"))
-    return max(((current, power.side(side).controller_current) for current, side in drawn), key=lambda pair: pair[0] / pair[1])
+    return tuple((current, power.side(side).controller_current) for current, side in drawn)
+
+
+def _hardest(drawn):
+    """The part nearest to what it may carry: its number and (current, allowed); None while not known."""
+    if drawn is None:
+        return None
+    number = max(range(len(drawn)), key=lambda k: float(drawn[k][0]) / drawn[k][1])
+    return number, (float(drawn[number][0]), drawn[number][1])
 
 
 def _to_buy(layout, chosen, have):

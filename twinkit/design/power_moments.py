@@ -42,9 +42,11 @@ def carried(g, weight):
 
 @dataclass(frozen=True, kw_only=True)
 class Moments(Result):
-    """The moments, SI; cruise_throttle and cruise_thrust are first guesses until page 05."""
+    """The moments, SI; mass and mass_from are what is carried; cruise_throttle and cruise_thrust are first guesses until page 05."""
 
     moments: tuple
+    mass: float
+    mass_from: str
     cruise_throttle: float
     cruise_thrust: float
 
@@ -53,15 +55,14 @@ class Moments(Result):
         return next(m for m in self.moments if m.name == name)
 
 
-def moments(g, power):
-    """Six moments from the first guesses of mass and cruise speed."""
-    mass, cruise = g("start.mass_guess"), g("start.cruise_guess")
-    launched, rate = g("start.launch"), g("limits.climb_rate")
+def moments(g, power, carried):
+    """Six moments from the mass carried and the first guess of the cruise speed; the cruise speed of page 05 is not taken, because page 05 stands on this page."""
+    cruise, launched, rate = g("start.cruise_guess"), carried.launch, g("limits.climb_rate")
     ratio = g("limits.thrust_hand" if launched == "hand" else "limits.thrust_grass")
-    g.use(power)
+    g.use(carried), g.use(power)
     if not g.complete:
         return Moments.unknown(g)
-    assumed, weight = tables.values("power/assumptions"), mass * STANDARD_GRAVITY
+    assumed, weight = tables.values("power/assumptions"), carried.mass * STANDARD_GRAVITY
     level = weight / assumed["lift_over_drag"]
     throttles = np.linspace(0.0, 1.0, GRID_THROTTLES)
     held = float(np.interp(level, power.solve(throttles, throttles, cruise).thrust, throttles))
@@ -71,4 +72,4 @@ def moments(g, power):
              "approach": (low, low, approach, None), "left stopped": (0.0, 1.0, climb, level), "right stopped": (1.0, 0.0, climb, level)}
     points = with_errors(power, *(np.array(x) for x in list(zip(*cases.values()))[:3]))
     made = tuple(Moment(name, sides, case[3], bands) for (name, case), (sides, bands) in zip(cases.items(), points))
-    return Moments(moments=made, cruise_throttle=held, cruise_thrust=level, **g.marks())
+    return Moments(moments=made, mass=carried.mass, mass_from=carried.origin, cruise_throttle=held, cruise_thrust=level, **g.marks())

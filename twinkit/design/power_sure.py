@@ -7,12 +7,10 @@ import numpy as np
 from twinkit import tables
 from twinkit.constants import STANDARD_GRAVITY
 from twinkit.design.base import Result
-from twinkit.design.drive_variants import chances, varied
-from twinkit.design.power import TwoSides, solve
+from twinkit.design.power import TwoSides
 from twinkit.design.power_heat import settled
+from twinkit.design.power_spread import SIDES, cell_volts, nine_in_ten, tried
 
-SIDES = ("left", "right")
-VARIANTS = 2000
 STANDING_HEAT = "standing heat"
 
 
@@ -50,32 +48,36 @@ class Variants:
     values: dict
 
 
-def sure(g, air, power, carried):
+def sure(g, air, power, carried, spread):
     """The page's limits over seeded variants, each at the state its finding is told for, and the seconds a full throttle may be held standing."""
-    g.use(air), g.use(power), g.use(carried)
-    limits = {name: g(f"limits.{name}") for name in ("controller_margin", "c_share", "loaded_cell", "input_power", "kv_spread")} | {"seconds": g("weight.time_launch")}
+    g.use(air), g.use(power), g.use(carried), g.use(spread)
+    limits = {name: g(f"limits.{name}") for name in ("controller_margin", "c_share", "loaded_cell", "input_power")} | {"seconds": g("weight.time_launch")}
     ratio = g("limits.thrust_hand" if carried.launch == "hand" else "limits.thrust_grass")
     masses = {side: g(f"power.{side}.motor_mass") for side in SIDES}
     if not g.complete:
         return Sure.unknown(g)
-    found = variants(power, air.temperature, masses, limits | {"thrust": ratio}, carried.mass, VARIANTS)
+    found = _held_against(power, spread.standing, air.temperature, masses, limits | {"thrust": ratio}, carried.mass)
     held = []
     for code, (words, kind, value, bound, at_least) in found.values.items():
-        low, middle, high = (float(x) for x in np.nanpercentile(value, (5.0, 50.0, 95.0), method="nearest"))
+        low, high = nine_in_ten(value)
+        middle = float(np.nanpercentile(value, 50.0, method="nearest"))
         keeps = float(np.mean(value >= bound if at_least else value <= bound))
         held.append(Held(code, words, kind, keeps, low, middle, high, float(bound), at_least))
-    return Sure(held=tuple(sorted(held, key=lambda h: h.keeps)), count=VARIANTS, **g.marks())
+    return Sure(held=tuple(sorted(held, key=lambda h: h.keeps)), count=spread.standing.count, **g.marks())
 
 
 def variants(power, ambient, masses, limits, mass, count, throttle=1.0, speed=0.0):
     """Variants of the drives at a lever position, their heat, and every limit of the page that holds there."""
-    chance = chances(power.left, power.right, power.shared, count)
-    flying = min(speed / power.flight_speed, 1.0)
-    made = tuple(replace(varied(power.side(s), chance[s], flying, limits["kv_spread"]), motor_mass=masses[s]) for s in SIDES)
+    made = tried((power.left, power.right), power.shared, power.density, limits["kv_spread"], power.flight_speed, speed, count)
+    return _held_against(power, made, ambient, masses, limits, mass, throttle)
+
+
+def _held_against(power, spread, ambient, masses, limits, mass, throttle=1.0):
+    made = tuple(replace(s, motor_mass=masses[s.side]) for s in spread.made)
     band = tables.values("motor/cooling")["cooling_band"]
-    lever, gust = np.full(count, throttle), np.full(count, speed)
-    two, warm = settled(made, power.shared, lever, gust, power.density, ambient, tuple(np.exp(band * chance[s]["cooling"]) for s in SIDES))
-    full, fresh, half = (solve(*(replace(s, emf=getattr(s, name)) for s in made), power.shared, lever, lever, gust, power.density) for name in ("emf", "emf_full", "emf_half"))
+    lever, gust = (np.full(spread.count, value) for value in (throttle, spread.speed))
+    two, warm = settled(made, power.shared, lever, gust, power.density, ambient, tuple(np.exp(band * spread.chance[s]["cooling"]) for s in SIDES))
+    full, fresh, half = (spread.full, spread.fresh, spread.half) if throttle == 1.0 else (spread.at(throttle, throttle, name) for name in ("emf", "emf_full", "emf_half"))
     return Variants(two, {s: w.temperature for s, w in zip(SIDES, warm)}, {s: w.runaway for s, w in zip(SIDES, warm)}, _values(power, made, full, fresh, half, warm, limits, mass))
 
 
@@ -94,7 +96,7 @@ def _values(power, made, full, fresh, half, warm, limits, mass):
     found["P05"] = ("input power for each kilogram", "power loading", full.input_power / mass, limits["input_power"], True)
     if all(p.label_current for p in power.packs):
         found["P07"] = ("share of the pack label's current", "share", np.max([c / p.label_current for c, p in zip(power.pack_currents(fresh), power.packs)], axis=0), limits["c_share"], False)
-    cells = [(s.emf_half - s.supply_resistance * (half.pack_current if power.shared else getattr(half, s.side).pack_current)) / s.pack.cells for s in made]
+    cells = [cell_volts(s, half, power.shared) for s in made]
     found["P11"] = ("volts of a cell, half full", "volts", np.min(cells, axis=0), limits["loaded_cell"], True)
     found[STANDING_HEAT] = ("seconds of full throttle, standing, until a winding is too hot", "seconds", np.min([w.time for w in warm], axis=0), limits["seconds"], True)
     return found

@@ -212,7 +212,7 @@ def _supply(g, key, layout, leads, load):
 def _for_cells(g, cells, allowed):
     """What a regulator may give for good on a pack of these cells, and how many servos that feeds."""
     fed = regulator.servo_count(allowed, g("wiring.receiver_current"), g("wiring.servo_average"))
-    return cells, allowed, int(fed.count)
+    return cells, allowed, int(np.nan_to_num(fed.count))      # no more volts in than out: it feeds none
 
 
 def _cells_of(g, key, layout):

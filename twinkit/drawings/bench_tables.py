@@ -27,7 +27,7 @@ def _whole(text):
 
 
 def _signed(share):
-    return "" if share is None else f"{'+' if share > 0 else '-'}{percent(share)}"
+    return "" if share is None else f"{'+' if share > 0 else '−'}{percent(share)}"
 
 
 def tiers(results):
@@ -108,7 +108,7 @@ def fitted(results):
             ("power coefficient, standing", *pick(pair("cp", "cp_sigma"), spread), "torque from the current, by way of Kv"),
             ("over the model's", *pick([s.cp_factor for s in sides], plain), "1 would be as predicted"),
             ("speed and current move together", *pick([s.inflation for s in sides], plain), "growth of the variances; beyond 30 read with the propeller off"),
-            ("correlation of resistance with 1/Kv", *pick([s.correlation for s in sides], plain), "near -1 only their sum is told, near 0 each by itself"),
+            ("correlation of resistance with 1/Kv", *pick([s.correlation for s in sides], plain), "near −1 only their sum is told, near 0 each by itself"),
             ("scatter of the fit", *pick([s.scatter for s in sides], plain), "1 is what the meters promise; told from three readings on"),
             ("bend of the row", *pick([s.bend for s in sides], plain), "beyond 3 either way the resistance changes as it warms")]
     return Sheet("What the readings give", ("number", "left", "right", "from"), tuple(rows),

@@ -66,17 +66,19 @@ def layouts_sheet(results):
     found, say = results.layouts, _say(results)
     if not found.known:
         return Sheet("Layouts beside yours", ("number", "value"), (("not yet known", said_all(found.missing)),))
-    carried = lambda pair: "not known" if pair is None else f"{say(pair[0], 'current')} of {say(pair[1], 'current')}"  # noqa: E731
-    maybe = lambda value, kind, digits=3: "—" if value is None else say(value, kind, digits)  # noqa: E731
-    rows = tuple((r.words[0].upper() + r.words[1:], f"{r.counted.radio_lost} / {r.counted.no_motor} / {r.counted.one_motor}", maybe(r.thrust, "thrust"), maybe(r.time, "time", 2),
-                  _more(r, say), carried(r.pack), carried(r.controller), f"{r.counted.plugs} + {r.counted.power_joints}", _besides(r)) for r in found.rows)
-    note = ("Failures are counted from the wiring as it is meant, without what was entered on page 02. Currents on full packs: of the share of C you trust, and of the controller's "
+    tell = lambda r, name, value, kind, digits=3: units.say_within(value, *r.bands.get(name, (None, None)), kind, results.record.value("start.units"), digits, "")  # noqa: E731
+    carried = lambda r, name: "not known" if getattr(r, name) is None else f"{tell(r, name, getattr(r, name)[0], 'current')} of {say(getattr(r, name)[1], 'current')}"  # noqa: E731
+    maybe = lambda r, name, kind, digits=3: "—" if getattr(r, name) is None else tell(r, name, getattr(r, name), kind, digits)  # noqa: E731
+    rows = tuple((r.words[0].upper() + r.words[1:], f"{r.counted.radio_lost} / {r.counted.no_motor} / {r.counted.one_motor}", maybe(r, "thrust", "thrust"), maybe(r, "time", "time", 2),
+                  _more(r, say), carried(r, "pack"), carried(r, "controller"), f"{r.counted.plugs} + {r.counted.power_joints}", _besides(r, say)) for r in found.rows)
+    marks = tuple("stop" if r.stopped or r.one_controller else "" for r in found.rows)
+    note = ("In brackets: what holds nine times in ten. Failures are counted from the wiring as it is meant, without what was entered on page 02. Currents on full packs: of the share of C you trust, and of the controller's "
             "rating. Time: the cruise of your first guess held until the first pack is at its end; page 04 flies launch and climb too. Power joints are ends of pack and motor wires. "
             "Parts you have not weighed are taken as such parts weigh.")
     if found.why_not:
         note = f"Yours cannot be built: {found.why_not} " + note
     return Sheet("Layouts beside yours", ("layout", "radio lost / both stop / one stops", "both pull", "cruise held", "mass", "pack current", "controller current", "plugs + power joints",
-                                          "besides"), rows, note=note)
+                                          "besides"), rows, marks, note)
 
 
 def _more(row, say):
@@ -86,9 +88,18 @@ def _more(row, say):
     return f"{'+' if row.more_mass > 0.0 else '−'}{say(abs(row.more_mass), 'mass', 2 if abs(row.more_mass) > 0.0095 else 1)}"
 
 
-def _besides(row):
-    """What else a layout needs or overloads."""
+def stopped_words(row, say):
+    """Why page 02 stops a layout; '' when it does not."""
+    tell = {"heat": lambda name, value: f"the chip of {name} reaches {say(value, 'temperature')}", "current": lambda name, value: f"stalled servos draw {say(value, 'share', 2)} of what {name} is rated for",
+            "volts": lambda name, value: f"stalled servos leave {say(value, 'volts')} of {name} at the receiver"}
+    named = {"left": "the left regulator", "right": "the right regulator", "own": "its own regulator", "receiver_pack": "the receiver pack"}
+    return " and ".join(tell[s.what](named[s.key], s.value) for s in row.stopped)
+
+
+def _besides(row, say):
+    """What else a layout needs or overloads, and what page 02 would stop it for."""
     over = [f"overloads the {what}" for what, pair in (("pack", row.pack), ("controller", row.controller)) if pair is not None and pair[0] > pair[1]]
     never = ["two motors cannot be timed by one controller"] if row.one_controller else []
-    words = ", ".join([*never, *over, *(f"buy {thing}" for thing in row.to_buy)])
+    halted = [f"page 02 stops this one: {stopped_words(row, say)}"] if row.stopped else []
+    words = ", ".join([*halted, *never, *over, *(f"buy {thing}" for thing in row.to_buy)])
     return words[0].upper() + words[1:] if words else "—"

@@ -33,7 +33,7 @@ class LayoutBars(Picture):
             wide = np.array([getattr(r.counted, name) for r in rows], dtype=float)
             ax.barh(place, wide, left=left, height=0.62, color=colour, edgecolor=style.INK, lw=0.6, hatch=hatch, label=words)
             left = left + wide
-        ax.set_yticks(place, [textwrap.fill(r.words[0].upper() + r.words[1:], LABEL_WIDTH) for r in rows], fontsize=8.5)
+        ax.set_yticks(place, [textwrap.fill(r.words[0].upper() + r.words[1:] + (" (page 02: stop)" if r.stopped else ""), LABEL_WIDTH) for r in rows], fontsize=8.5)
         for tick, row in zip(ax.get_yticklabels(), rows):
             tick.set_fontweight("bold" if row.chosen else "normal")
         for at, row in zip(place, rows):
@@ -44,13 +44,14 @@ class LayoutBars(Picture):
         ax.set_xlabel("single failures, counted from the wiring")
         handles, words = ax.get_legend_handles_labels()
         ax.legend(handles, words, loc="lower right", bbox_to_anchor=(1.03, 1.0), ncol=3, fontsize=8.5, frameon=False, columnspacing=1.0, handlelength=1.2)
-        best = min((r for r in rows if not r.one_controller), key=lambda r: r.counted.radio_lost + r.counted.no_motor)
+        sound = [r for r in rows if not (r.one_controller or r.stopped)] or rows
+        best = min(sound, key=lambda r: r.counted.radio_lost + r.counted.no_motor)
         mine = next((r for r in rows if r.chosen), None)
         count = lambda r: r.counted.radio_lost + r.counted.no_motor  # noqa: E731
         if mine is None:
             return f"Yours cannot be built; of those beside it, {best.words} loses everything in the fewest cases, {count(best)}"
-        if count(mine) == count(best):
-            return f"Yours loses everything in {count(mine)} of its single failures; no layout that differs in one decision does better"
+        if count(mine) <= count(best):
+            return f"Yours loses everything in {count(mine)} of its single failures; no layout that differs in one decision and that page 02 lets pass does better"
         return f"Yours loses everything in {count(mine)} of its single failures; {best.words} would in {count(best)}"
 
 
@@ -89,8 +90,9 @@ class AllLayouts(Picture):
                 if w.chosen:
                     ax.plot(*spot, "o", ms=15, mfc="none", mec=style.INK, mew=1.6, zorder=4)
                     ax.annotate("yours", spot, xytext=(0, -20), textcoords="offset points", ha="center", fontsize=9, fontweight="bold")
-        least = min(w.lose_all for w in whole)
-        best = min((w for w in whole if w.lose_all == least), key=lambda w: w.joints)
+        sound = [w for w in whole if not w.stopped] or list(whole)
+        least = min(w.lose_all for w in sound)
+        best = min((w for w in sound if w.lose_all == least), key=lambda w: w.joints)
         ax.set_ylim(0.0, max(w.lose_all for w in whole) + 2.5)
         ax.set_xlim(min(w.joints for w in whole) - 1.5, max(w.joints for w in whole) + 1.5)
         ax.set_xlabel("plugs and power joints: each is work, weight and a place to fail")
@@ -100,9 +102,10 @@ class AllLayouts(Picture):
         ax.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncol=3, fontsize=8.5, frameon=False)
         source = {"both_diodes": "both regulators through a diode each", "receiver_pack": "a receiver pack", "stand_alone": "a regulator of its own"}.get(best.layout.source, "one regulator")
         mine = next((w for w in whole if w.chosen), None)
-        begin = f"{len(whole)} layouts can be soundly wired"
+        hot = f", {len(whole) - len(sound)} of them with regulators that page 02 stops" if len(sound) < len(whole) else ""
+        begin = f"{len(whole)} layouts can be soundly wired{hot}"
         own = "" if mine is None else f"; yours loses everything in {mine.lose_all} cases"
-        return f"{begin}{own}, the best in {least}: {PACKS[best.layout.packs][0]}, {source}, {best.joints} joints"
+        return f"{begin}{own}, the best{' of the others' if hot else ''} in {least}: {PACKS[best.layout.packs][0]}, {source}, {best.joints} joints"
 
 
 def _spot(whole, seen):
@@ -150,17 +153,18 @@ class DischargePicture(Picture):
 
 def discharge_words(results):
     """Which side is at its end first, and how unlike the sides are then."""
-    found, say = results.discharge, _say(results)
+    found, times, system = results.discharge, results.flight_spread.times, results.record.value("start.units")
+    until = lambda supply: units.say_within(supply.time, *times[supply.side], "time", system, 2)  # noqa: E731
     if found.first == "shared":
-        return f"One supply carries both sides and is at its end after {say(found.time, 'time', 2)} of cruise"
+        return f"One supply carries both sides and is at its end after {until(found.supplies[0])} of cruise"
     if found.first == "both":
-        return f"Both packs are at their end after {say(found.time, 'time', 2)} of cruise"
+        return f"Both packs are at their end after {until(min(found.supplies, key=lambda s: s.time))} of cruise"
     first = next(s for s in found.supplies if s.side == found.first)
     why = f"down to {units.digits(100.0 * first.charge, 2)} %" if first.limit == "charge" else "at its cut-off"
     other = "right" if found.first == "left" else "left"
     stronger = other if (found.apart > 0.0) == (other == "right") else found.first
     more = abs(found.apart) if stronger == "right" else abs(1.0 / (1.0 + found.apart) - 1.0)
-    return (f"The {found.first} pack{', which feeds the receiver,' if first.feeds else ''} is {why} after {say(found.time, 'time', 2)}; the {other} one still holds "
+    return (f"The {found.first} pack{', which feeds the receiver,' if first.feeds else ''} is {why} after {until(first)}; the {other} one still holds "
             f"{units.digits(100.0 * found.rest, 2)} % and full throttle then pulls {units.digits(100.0 * more, 2)} % more on the {stronger}")
 
 

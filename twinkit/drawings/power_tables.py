@@ -1,9 +1,12 @@
 """Tables of page 01: the running point, the moments of a flight, the parts as they run, failures and layouts; and its numbers."""
 
+from dataclasses import replace
+
 import numpy as np
 
-from twinkit import units
+from twinkit import tables, units
 from twinkit.design.base import said_all
+from twinkit.design.power_spread import nine_in_ten
 from twinkit.drawings.base import Sheet
 from twinkit.drawings.power_failures import failures_sheet, layouts_sheet
 
@@ -55,11 +58,16 @@ def point_sheet(results):
             ("motor current", say(left.motor_current, "current"), say(right.motor_current, "current"), band("motor_current", "current"))]
     for name, field, kind in (("current from the pack", "pack_current", "current"), ("volts at the controller", "pack_volts", "volts"),
                               ("volts at the motor", "motor_volts", "volts"), ("power into the controller", "input_power", "power"),
-                              ("power on the shaft", "shaft_power", "power"), ("heat in the motor", "heat", "power"), ("heat in the controller", "controller_heat", "power")):
+                              ("power on the shaft", "shaft_power", "power"), (f"heat in the motor, winding at {say(_winding(), 'temperature', 2)}", "heat", "power"), ("heat in the controller", "controller_heat", "power")):
         rows.append((name, say(getattr(left, field), kind), say(getattr(right, field), kind), band(field, kind)))
     rows.append(("efficiency, shaft over input", *(_percent(p.efficiency) if p.running else "does not drive" for p in (left, right)), band("efficiency", "share")))
-    rows.append(("both sides", pull(look.thrust), say(look.input_power, "power"), "thrust and input power together"))
+    rows.append(("both sides, thrust and input power", pull(look.thrust), say(look.input_power, "power"), f"± {say(_added(bands, 'thrust'), 'thrust', 2)} and {say(_added(bands, 'input_power'), 'power', 2)}"))
     return Sheet(title, ("", "left", "right", "band (two times in three)"), tuple(rows), note=_note(power))
+
+
+def _winding():
+    """Temperature of the winding that a running resistance is told for."""
+    return tables.values("motor/cooling")["bench_winding"]
 
 
 def _bands(left, right):
@@ -90,7 +98,20 @@ def moments_sheet(results):
                      _sentence(m, found, power, say, pull)))
         marks.append("" if m.wanted is None else "good" if sides.thrust >= 0.995 * m.wanted else "look again")
     return Sheet("Moments of the flight", ("moment", "airspeed", "throttle", "left", "right", "band (two times in three)", "thrust wanted", "what it means"), tuple(rows), tuple(marks),
-                 note="Speeds and the thrust wanted rest on your first guesses of mass and cruise speed; page 05 replaces them. Currents are those in the motor.")
+                 note=_from_where(results, say))
+
+
+def _from_where(results, say):
+    """Which mass and speeds the moments stand on, and where better ones are."""
+    found, wing, assumed = results.power_moments, results.wing, tables.values("power/assumptions")
+    speed, ratio = found.named("cruise").sides.speed, assumed["lift_over_drag"]
+    words = (f"Mass: {say(found.mass, 'mass')} ({found.mass_from}). Speeds: your first guess of the cruise, {say(speed, 'speed')}, and shares of it; drag: a {units.digits(ratio, 1)}th of the weight. ")
+    if wing.known and wing.cruise_speed is not None and wing.cruise_drag is not None:
+        words += (f"Page 05, which stands on the thrust of this page, has the better ones: cruise {say(wing.cruise_speed, 'speed')} on {say(wing.cruise_drag, 'thrust')}; "
+                  f"write that speed on page 00 for a second round. ")
+    else:
+        words += "Page 05 will have better ones. "
+    return words + "Currents are those in the motor."
 
 
 def _sentence(moment, found, power, say, pull):
@@ -102,7 +123,7 @@ def _sentence(moment, found, power, say, pull):
     if moment.name == "cruise":
         if total < 0.995 * moment.wanted:
             return "Full throttle does not carry the drag at this speed."
-        return f"{_percent(sides.throttle_left)} throttle carries the drag and takes {say(sides.input_power, 'power')} (± {say(_together(moment, 'input_power'), 'power', 2)})."
+        return f"{_percent(sides.throttle_left)} throttle carries the drag and takes {say(sides.input_power, 'power')} (± {say(_added(moment.bands, 'input_power'), 'power', 2)})."
     if moment.name == "approach":
         return f"Together {pull(total)}: {'the propellers hardly pull' if total >= 0 else 'the propellers brake'}."
     dead, live = ("left", "right") if moment.name == "left stopped" else ("right", "left")
@@ -116,9 +137,9 @@ def _sentence(moment, found, power, say, pull):
     return words + "Page 06 tells whether the rudder can hold it."
 
 
-def _together(moment, name):
+def _added(bands, name):
     """One standard deviation of the sum of both sides; what both share counts fully, so the bands are added."""
-    return sum(band[name] for band in moment.bands.values() if np.isfinite(band[name]))
+    return sum(band[name] for band in bands.values() if np.isfinite(band[name]))
 
 
 def drives_sheet(results):
@@ -131,7 +152,7 @@ def drives_sheet(results):
     rows = (
         ("motor", *(s.motor_name for s in both)),
         ("Kv", *(f"{say(s.kv, 'kv')} ± {_percent(s.kv_band, 1)} ({origin(s, 'kv', s.kv_from)}; label {say(s.kv_label, 'kv')})" for s in both)),
-        ("running resistance, all in the motor's path", *(f"{say(s.resistance + s.series_resistance, 'resistance')} ± {_percent(s.resistance_band)} "
+        ("running resistance, all in the motor's path", *(f"{say(s.running_resistance, 'resistance')} ± {_percent(s.resistance_band)} "
          f"({'twice an estimate from Kv and mass' if s.resistance_from == 'estimate' else origin(s, 'resistance', s.resistance_from)})" for s in both)),
         ("current without propeller", *(f"{say(s.no_load_base + s.no_load_slope * s.kv * s.emf, 'current', 2)}{f' ± {_percent(s.no_load_band, 1)}' if s.no_load_band else ''} at full volts ({'estimated from the mass' if s.no_load_from == 'estimate' else ORIGINS[s.no_load_from]})" for s in both)),
         ("propeller", *(f"{s.propeller_words}, {s.blades} blades, {s.propeller_style}" for s in both)),
@@ -151,20 +172,20 @@ def numbers(results):
     power, layout, moments, say = results.power, results.layout, results.power_moments, _say(results)
     if not power.known:
         return dict.fromkeys(("thrust standing, left", "thrust standing, right", "input power", "total losses"), "not known")
-    bands = moments.named("launch").bands if moments.known else dict.fromkeys(SIDES, {})
-    band = lambda value, text: f" ± {text}" if value is not None else ""  # noqa: E731
+    standing, system, flying = results.power_spread.standing, results.record.value("start.units"), results.flight_spread
+    tell = lambda value, ends, kind, significant=3: units.say_within(value, *ends, kind, system, significant)  # noqa: E731
     found = {}
     for side in SIDES:
-        full, drive = getattr(power.full, side), power.side(side)
-        low, high = (full.thrust * (1.0 + sign * drive.band_static) for sign in (-1.0, 1.0))
-        found[f"thrust standing, {side}"] = f"{say(full.thrust, 'thrust')} ({units.say_range(low, high, 'thrust', results.record.value('start.units'))})"
-        found[f"rotation standing, {side}"] = _rpm(full.speed_of_rotation) + band(off := bands[side].get("speed_of_rotation"), off and _rpm(off))
-        fresh = getattr(power.fresh, side).motor_current
-        found[f"motor current on full packs, {side}"] = f"{say(fresh, 'current')} ± {say(fresh * drive.band_current, 'current', 2)}"
-    off = sum(b["input_power"] for b in bands.values()) if moments.known else None
-    found["input power"] = say(power.full.input_power, "power") + band(off, off and say(off, "power", 2))
-    found["zero-thrust speed"] = say(power.zero_thrust_speed, "speed")
-    found["throttle in cruise, first guess"] = _percent(moments.cruise_throttle) if moments.known else "not known"
+        full, tried, fresh = getattr(power.full, side), getattr(standing.full, side), getattr(power.fresh, side)
+        low, high = nine_in_ten(tried.speed_of_rotation)
+        found[f"thrust standing, {side}"] = tell(full.thrust, nine_in_ten(tried.thrust), "thrust")
+        found[f"rotation standing, {side}"] = f"{_rpm(full.speed_of_rotation)} (9 in 10: {_rpm(low)[:-4]} to {_rpm(high)[:-4]})"
+        found[f"motor current on full packs, {side}"] = tell(fresh.motor_current, nine_in_ten(getattr(standing.fresh, side).motor_current), "current")
+    more = standing.full.right.thrust - standing.full.left.thrust
+    found["thrust standing, right over left"] = tell(power.full.right.thrust - power.full.left.thrust, nine_in_ten(more), "thrust", 2)
+    found["input power"] = tell(power.full.input_power, nine_in_ten(standing.full.input_power), "power")
+    found["zero-thrust speed"] = tell(power.zero_thrust_speed, results.power_spread.zero_thrust_speed, "speed")
+    found["throttle in cruise, first guess"] = tell(moments.cruise_throttle, flying.throttle, "share", 2) if moments.known else "not known"
     found["single failures that lose everything"] = str(len(layout.single_points)) if layout.buildable else "not known"
     return found
 
@@ -175,15 +196,16 @@ def heat_sheet(results):
     if not found.known:
         return _lacking("How hot the motors get", found)
     named = {"standing": "full throttle, standing", "climb": "climb, at the throttle of page 04", "cruise": "cruise"}
-    rows, marks = [], []
+    rows, marks, spread = [], [], results.flight_spread
     for state in found.states:
         warm = [getattr(state, side) for side in SIDES]
         rows.append((named[state.name], *(f"{say(w.heat, 'power', 2)}: {_settles(w, state.bands[side], found, say)}" for side, w in zip(SIDES, warm)),
-                     " and ".join(dict.fromkeys(_lasts(w, say) for w in warm)), _means(state, warm, found, say)))
+                     " and ".join(dict.fromkeys(_lasts(w, say, _soonest(state, side, spread)) for side, w in zip(SIDES, warm))), _means(state, warm, found, say)))
         marks.append("" if state.name == "standing" else "good" if all(not w.runaway and w.temperature <= found.limit for w in warm) else "look again")
-    return Sheet("How hot the motors get", ("state", "left, heat and where it settles", "right, heat and where it settles", f"reaches {say(found.limit, 'temperature', 2)}",
+    return Sheet("How hot the motors get", ("state", "left, heat once settled, and where that is", "right, heat once settled, and where that is", f"reaches {say(found.limit, 'temperature', 2)}",
                                             "what it means"), tuple(rows), tuple(marks),
-                 note="An estimate from the motor's mass and the stream of its propeller: a nacelle without holes is hotter. Feel the motor after a minute; the band holds two times in three.")
+                 note="An estimate from the motor's mass and the stream of its propeller: a nacelle without holes is hotter. Feel the motor after a minute; the band holds two times in three. "
+                      f"The watts here are those of the winding as hot as it gets (hot copper resists more); the running point counts it at {say(_winding(), 'temperature', 2)}, as a bench reads it, and has less.")
 
 
 def sure_sheet(results):
@@ -218,7 +240,14 @@ def _means(state, warm, found, say):
     return f"{where} it for half of that, {say(0.5 * shortest, 'seconds', 2)}, then let it cool."
 
 
-def _lasts(warm, say):
+def _soonest(state, side, spread):
+    """The seconds that one motor in twenty does not last in the climb; None where that is not told."""
+    return spread.lasts[side][0] if state.name == "climb" and spread.known and spread.lasts else None
+
+
+def _lasts(warm, say, soonest=None):
+    if soonest is not None and np.isfinite(soonest):
+        return f"{_lasts(warm, say)} (one in twenty {_lasts(replace(warm, time=soonest), say)})"
     return "never" if not np.isfinite(warm.time) else f"after {say(warm.time, 'seconds', 2)}" if warm.time < 180.0 else f"after {say(warm.time, 'time', 2)}"
 
 

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 
+from twinkit import units
 from twinkit.checks.rudder import percent, rate, speaker
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture, Sheet
@@ -95,7 +96,7 @@ class Sizes(Picture):
         levels = np.arange(np.floor(climbs.min() / step), np.ceil(climbs.max() / step) + 1.0) * step
         ax.contourf(heights, shares, climbs, levels=[-1e9, wanted, 1e9], colors=[style.FAINT, style.PAPER], alpha=0.35)
         lines = ax.contour(heights, shares, climbs, levels=levels, colors=style.INK, linewidths=0.8, linestyles="-")
-        ax.clabel(lines, fontsize=8.5, fmt=lambda x: f"{x:+.1f}" if abs(x) > 1e-9 else "0")
+        ax.clabel(lines, fontsize=8.5, fmt=lambda x: units.signed(x, 1) if abs(x) > 1e-9 else "0")
         handles, words = [], []
         looks = ((sizing.climb, "as it is", "-", 2.6), (sizing.climb_low, "as it is, lower end of the band", (0, (1, 1)), 2.2),
                  (sizing.climb_closer, f"nacelles at {say(sizing.closest, 'length')}", (0, (6, 2)), 2.0), (sizing.climb_folded, "propellers that fold", (0, (3, 1, 1, 1)), 2.0))

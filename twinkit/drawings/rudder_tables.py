@@ -77,7 +77,7 @@ def parts_sheet(results):
     title = "What turns the nose into the wind, and what turns it out"
     if out.parts is None:
         return not_known(out.missing, title)
-    number = lambda x, band: f"{float(x):+.3f}\u00a0±\u00a0{float(band):.3f}" if abs(float(x)) >= 0.0005 else "0"  # noqa: E731
+    number = lambda x, band: f"{units.signed(float(x), 3)}\u00a0±\u00a0{float(band):.3f}" if abs(float(x)) >= 0.0005 else "0"  # noqa: E731
     rows = [(row.part, number(row.cn_beta, row.cn_band), number(row.cy_beta, row.cy_band), number(row.cl_beta, row.cl_band), "" if row.part == "total" else _from(row.part)) for row in out.parts]
     fin, total = out.parts[0], out.parts[-1]
     against = 100.0 * (1.0 - float(total.cn_beta) / float(fin.cn_beta))
@@ -94,7 +94,7 @@ def derived_sheet(results):
         return not_known(out.missing, title)
     what = {"Cn by rudder": "turns the nose", "CY by rudder": "pushes the tail aside", "Cl by aileron": "rolls it", "Cn by aileron": "pulls the nose against the roll", "Cl by roll rate": "damps the roll",
             "Cn by yaw rate": "damps the yaw", "Cl by yaw rate": "rolls it into a turn", "Cn by roll rate": "pulls the nose against a roll"}
-    rows = tuple((d.symbol, f"{d.value:+.3f}\u00a0±\u00a0{d.band:.3f}", what[d.symbol], _from(d.part)) for d in out.derived)
+    rows = tuple((d.symbol, f"{units.signed(d.value, 3)}\u00a0±\u00a0{d.band:.3f}", what[d.symbol], _from(d.part)) for d in out.derived)
     return Sheet(title, ("derivative", "value", "it", "estimated from"), rows,
                  note="For each radian of the surface, or of the rate times span over twice the speed; at approach speed. Rates matter in the seconds after, not in straight flight.")
 
@@ -171,7 +171,7 @@ def band_sheet(results):
         return not_known(out.missing, title)
     if not out.band_parts:
         return Sheet(title, ("input", "speed"), (("every input", "no speed is enough, whatever is assumed" if out.has_rudder else "no rudder, no speed"),))
-    shift = lambda x: f"{x:+.1f}".replace("+0.0", "0").replace("-0.0", "0")  # noqa: E731
+    shift = lambda x: units.signed(x, 1).replace("+0.0", "0").replace("−0.0", "0")  # noqa: E731
     rows = [(INPUT_WORDS[name], *(shift(float(shown_in(x, "speed", system)[0])) for x in (low, high))) for name, low, high in out.band_parts if name in INPUT_WORDS]
     unit = shown_in(0.0, "speed", system)[1]
     return Sheet(title, ("one standard deviation of", f"lower by, {unit}", f"higher by, {unit}"), tuple(rows), note="What you measure on page 07 narrows the thrust; nothing on these pages measures the fin or the dead propeller.")

@@ -4,6 +4,7 @@ import math
 
 import numpy as np
 
+from twinkit import units
 from twinkit.checks.base import end_point_words
 from twinkit.checks.rudder import percent, speaker
 from twinkit.drawings import style
@@ -67,8 +68,8 @@ def curve_sheet(results):
     if u.stronger == "alike":
         return Sheet(title, ("", "value"), (("told alike, so they pull alike here", "no curve"), ("two units of one label differ by up to about", f"{say(u.shelf_rudder, 'angle', 2)} of trim")))
     weak = "left" if u.stronger == "right" else "right"
-    rows = tuple((percent(stick), say(one, "thrust", 2), say(two, "thrust", 2), percent(output), f"{200.0 * output - 100.0:+.0f}") for stick, (one, two), output in zip((0, 0.25, 0.5, 0.75, 1), u.thrusts, u.outputs))
-    return Sheet(title, ("stick", f"{weak} pulls", f"{u.stronger} pulls without the curve", f"curve of the {u.stronger} side", "the same counted from -100 to +100"), rows,
+    rows = tuple((percent(stick), say(one, "thrust", 2), say(two, "thrust", 2), percent(output), units.signed(200.0 * output - 100.0)) for stick, (one, two), output in zip((0, 0.25, 0.5, 0.75, 1), u.thrusts, u.outputs))
+    return Sheet(title, ("stick", f"{weak} pulls", f"{u.stronger} pulls without the curve", f"curve of the {u.stronger} side", "the same counted from −100 to +100"), rows,
                  note="Made standing, at the charge you look at on page 01: check it with the scale on page 07.")
 
 
@@ -107,8 +108,8 @@ def steering_sheet(results):
         rows.append((f"full right stick {PLACES[s.place]}, {say(s.speed, 'speed')}: left {percent(s.throttle + s.difference / 2.0)}, right {percent(s.throttle - s.difference / 2.0)}",
                      f"turns right with {say(s.moment, 'moment', 2)}, like {like}"))
     half = 100.0 * asked / 2.0
-    rows += [("mix 1: rudder stick to the left throttle", f"right stick +{half:.0f} % of the throttle (+{2.0 * half:.0f} where your transmitter counts from -100 to +100 %)"),
-             ("mix 2: rudder stick to the right throttle", f"right stick -{half:.0f} % of the throttle (-{2.0 * half:.0f} counted the other way)"),
+    rows += [("mix 1: rudder stick to the left throttle", f"right stick +{half:.0f} % of the throttle (+{2.0 * half:.0f} where your transmitter counts from −100 to +100 %)"),
+             ("mix 2: rudder stick to the right throttle", f"right stick −{half:.0f} % of the throttle (−{2.0 * half:.0f} counted the other way)"),
              ("both mixes begin at", (f"{percent(begins)} throttle" if begins is not None else "not said yet") if mixed else f"{percent(value('rudder.idle') + value('limits.mix_above_idle'))} throttle or more"),
              ("direction", "right rudder speeds up the LEFT motor: try it with the propellers off (page 07)"),
              ("with one motor dead", "no help: switch the mix off, or it opens the live throttle")]

@@ -3,7 +3,7 @@
 import numpy as np
 
 from twinkit import units
-from twinkit.checks.weight import minutes, speaker
+from twinkit.checks.weight import minutes, speaker, told
 from twinkit.design.outlines import SPINNER_LENGTH
 from twinkit.design.weight import GROUPS
 from twinkit.drawings import style, weight_budget, weight_days, weight_packs, weight_tables
@@ -238,16 +238,16 @@ class ChargePicture(Picture):
             self.lines[side].set_data(at, 100.0 * left)
             self.ends[side].set_data(at[-1:], 100.0 * left[-1:])
         self._name(flight, shown, right)
-        reserve, land = 100.0 * flight.end_charge, flight.land_by / 60.0
+        reserve, land, timer = 100.0 * flight.end_charge, told(flight.land_by) / 60.0, told(flight.timer_first) / 60.0      # where the words beside them say
         self.reserve.set_xy([(0.0, 0.0), (right, 0.0), (right, reserve), (0.0, reserve)])
         self.spread.set_xy([(flight.land_by_low / 60.0, 0.0), (flight.land_by_high / 60.0, 0.0), (flight.land_by_high / 60.0, 100.0), (flight.land_by_low / 60.0, 100.0)])
         self.land.set_xdata([land, land])
-        self.timer.set_xdata([flight.timer_first / 60.0] * 2)
+        self.timer.set_xdata([timer] * 2)
         begins = flight.profile.begins[1:] / 60.0
         for line, begin in zip(self.begins, begins):
             line.set_xdata([begin] * 2)
         places = {"land": (land, 97.0, f"land by {minutes(flight.land_by)}", "right"), "reserve": (0.012 * right, reserve / 2.0, "reserve, stays in the pack", "left"),
-                  "timer": (flight.timer_first / 60.0, 90.0, f"timer of the first flight {minutes(flight.timer_first)}",
+                  "timer": (timer, 90.0, f"timer of the first flight {minutes(flight.timer_first)}",
                             "left" if flight.timer_first < 0.6 * flight.land_by else "right"),
                   "circuits": (begins[-1], reserve + 6.0, "circuits from here", "left")}
         for name, (x, y, words, side) in places.items():

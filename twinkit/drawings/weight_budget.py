@@ -91,7 +91,7 @@ def costs_sheet(results):
             rows.append((c.words, say(c.now, c.kind), "at no speed you reach", ""))
         else:
             by = c.then - c.now
-            rows.append((c.words, say(c.now, c.kind), say(c.then, c.kind), "next to nothing" if abs(by) < NOTHING * abs(c.now) else f"{'+' if by > 0 else '-'}{say(abs(by), c.kind, 2)}"))
+            rows.append((c.words, say(c.now, c.kind), say(c.then, c.kind), "next to nothing" if abs(by) < NOTHING * abs(c.now) else f"{'+' if by > 0 else '−'}{say(abs(by), c.kind, 2)}"))
     note = ("At the CG, the packs and the power unchanged. With the wings level the minimum control speed hangs on thrust, fin and rudder and hardly on the mass; "
             "the stall comes up to meet it.")
     if budget.grown is not None:

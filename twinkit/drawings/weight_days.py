@@ -3,7 +3,7 @@
 import numpy as np
 
 from twinkit import units
-from twinkit.checks.weight import minutes, speaker
+from twinkit.checks.weight import minutes, speaker, told
 from twinkit.design.base import said_all
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture, Sheet
@@ -31,7 +31,7 @@ def days_sheet(results):
     for c in found.cases:
         end = "cut-off" if c.limits[c.first] == "cut-off" else "charge"
         side = "both" if len(c.times) == 1 else c.first
-        change = "" if c is base else "no change" if abs(c.land_by - base.land_by) < 30.0 else f" ({'+' if c.land_by > base.land_by else '-'}{say(abs(c.land_by - base.land_by), 'time', 2)})"
+        change = "" if c is base else "no change" if abs(c.land_by - base.land_by) < 30.0 else f" ({'+' if c.land_by > base.land_by else '−'}{say(abs(c.land_by - base.land_by), 'time', 2)})"
         words = f"{c.words}, {say(found.temperature, 'temperature', 2)}" if "colder" in c.words and "older packs on" not in c.words else c.words
         words = f"{words}, {say(found.bigger * found.size, 'charge', 3)}{' each' if len(results.power.packs) == 2 else ''}" if "bigger" in c.words else words
         rows.append((words, f"{minutes(c.land_by)}{change}", f"{side}, {end}", say(c.climb_volts, "volts"), say(c.end_volts, "volts"), say(c.mass, "mass")))
@@ -128,10 +128,11 @@ class DrawnPicture(Picture):
         marks = {"timer": (flight.timer_first, f"first-flight timer {minutes(flight.timer_first)}", 12.0, "left"),
                  "earliest": (drawn.earliest, f"nine in ten last {minutes(drawn.earliest)}", 32.0, "right"), "land": (flight.land_by, f"land by {minutes(flight.land_by)}", 52.0, "left")}
         for name, (time, words, height, side) in marks.items():
-            self.lines[name].set_xdata([time / 60.0] * 2)
+            place = told(time) / 60.0       # where the words beside it say
+            self.lines[name].set_xdata([place] * 2)
             self.words[name].set_text(words)
             self.words[name].set_ha(side)
-            self.words[name].set_position((time / 60.0 + (0.01 if side == "left" else -0.01) * right, height))
+            self.words[name].set_position((place + (0.01 if side == "left" else -0.01) * right, height))
         within = float(np.mean(drawn.land_by < flight.timer_first))
         why = "what differs from flight to flight" if drawn.logged else "what nobody has measured yet"
         often = "" if not drawn.first else f"; the {max(drawn.first, key=drawn.first.get)} pack is first in {100.0 * max(drawn.first.values()):.0f} of 100"

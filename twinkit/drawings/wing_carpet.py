@@ -177,7 +177,7 @@ def nudges_sheet(results):
         from twinkit.design.base import said_all
 
         return Sheet(title, ("number", "value"), (("not yet known", said_all(told.missing)),))
-    word = lambda share: "-" if share is None else "0 %" if abs(share) < 0.005 else f"{100.0 * share:+.0f} %"  # noqa: E731
+    word = lambda share: "—" if share is None else "0 %" if abs(share) < 0.005 else f"{units.signed(100.0 * share)} %"  # noqa: E731
     rows = tuple((nudge.name, *(word(nudge.shares[key]) for key, _ in SHARES)) for nudge in told.nudges)
     return Sheet(title, ("a tenth more of", *(name for _, name in SHARES)), rows,
                  note="Chord and span change the wing alone: fuselage, tail and mass stay as they are. Half or twice the step does about half or twice as much.")
