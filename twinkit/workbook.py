@@ -5,7 +5,6 @@ pictures and tables from drawings. Results go out through display handles, so th
 """
 
 import asyncio
-import base64
 import html
 import importlib
 import os
@@ -18,7 +17,8 @@ from twinkit import __version__, checks, quantities, tables
 from twinkit import folder as folders
 from twinkit.controls import show
 from twinkit.controls.guard import Guard
-from twinkit.controls.output import LATE_PLACE, Outputs, bundle, sheet_bundle
+from twinkit.controls.output import LATE_PLACE, Outputs, View, bundle, sheet_bundle
+from twinkit.controls.part import show_controls
 from twinkit.design import Results
 from twinkit.design.base import said_all
 from twinkit.folder import RECORD_FILE
@@ -26,6 +26,20 @@ from twinkit.pages import FILES, QUESTIONS
 from twinkit.record import Record, RecordError
 
 POLL_SECONDS = 0.5
+FINISH = """
+const name = part => {
+    for (const field of part.querySelectorAll(':is(input, select, textarea)[title]')) field.setAttribute('aria-label', field.title);
+    for (const handle of part.querySelectorAll('.noUi-handle')) handle.setAttribute('aria-label', handle.closest('.widget-slider')?.querySelector('[title]')?.title ?? '');
+};
+setTimeout(() => {
+    const page = element.closest('.jp-Notebook');
+    page.twinkit?.disconnect();
+    page.twinkit = new MutationObserver(records => records.forEach(record => record.addedNodes.forEach(node => node.nodeType === 1 && name(record.target))));
+    page.twinkit.observe(page, {childList: true, subtree: true});
+    name(page);
+});
+setTimeout(() => document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; }), 700);
+"""
 
 
 def open_page(step, folder=None):
@@ -72,7 +86,7 @@ class Page:
 
         self.banner = Banner(self.guard, self.reload)
         if not self.printing:
-            display(self.banner.widget)
+            show_controls(self.banner.widget)
             self.banner.watch_reload()
 
     def _head(self):
@@ -149,7 +163,7 @@ class Page:
     def _picture(self, name, kind, results):
         drawing = self._drawn.setdefault(name, kind())
         drawing.update(results)
-        return {"image/png": base64.b64encode(drawing.png()).decode(), "text/plain": f"[picture] {drawing.title}"}
+        return {"text/html": show.picture(drawing.png(), drawing.title), "text/plain": f"[picture] {drawing.title}"}
 
     def findings(self):
         """The findings of this step, worst first, and a line to write down why you fly in spite of one that says stop."""
@@ -168,7 +182,7 @@ class Page:
 
             box = KnowingBox(self)
             self.parts.append(box)
-            display(box.widget)
+            show_controls(box.widget)
 
     def caution(self, *names):
         """Cautions where the hazard is."""
@@ -217,11 +231,13 @@ class Page:
         if self.printing:
             display(bundle(printed()), raw=True)
             return
-        part = make(self.step)
+        self._add(make(self.step))
+
+    def _add(self, part):
+        """Show a part's controls, and what stands in them for who reads the saved page."""
         self.parts.append(part)
-        view = part.widget._repr_mimebundle_()
-        data = view[0] if isinstance(view, tuple) else view
-        display({**data, "text/plain": repr(part)}, raw=True)
+        show_controls(part.widget)
+        self.view(lambda results: _saved(part))
 
     @property
     def results(self):
@@ -256,7 +272,9 @@ class Page:
             from twinkit.controls.lesson import Guess
 
             guess = Guess(question, lambda: attrgetter(number)(self.results), kind, self.record.value("start.units"), self.guard)
-            display(guess.widget)
+            show_controls(guess.widget)
+            answered = View(lambda results: _saved(guess), self.results)
+            guess.press.on_click(self.guard(lambda _: answered.refresh(self.results)))
 
     def exercise(self, question, answer):
         """An exercise for the evening with a folded answer."""
@@ -287,8 +305,7 @@ class Page:
     def _press(self, module, name):
         """A press with its words, of a module of controls; the printed record has none."""
         if not self.printing:
-            self.parts.append(getattr(importlib.import_module(f"twinkit.controls.{module}"), name)(self))
-            display(self.parts[-1].widget)
+            self._add(getattr(importlib.import_module(f"twinkit.controls.{module}"), name)(self))
 
     def board(self):
         """All steps: where they stand and the worst finding of each, with a press to bring kept steps up to date."""
@@ -358,12 +375,16 @@ class Page:
             self._finish()
 
     def _finish(self):
-        """What only the browser can do once all cells have run, leaving nothing of it in the saved file: back to the head of the page, and each slider's
-        handle gets its name for a screen reader."""
-        code = ("setTimeout(() => { document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; });"
-                " document.querySelectorAll('.noUi-handle').forEach(h => h.setAttribute('aria-label', h.closest('.widget-slider')?.querySelector('[title]')?.title ?? '')); }, 700)")
-        handle = display({"application/javascript": code, "text/plain": ""}, raw=True, display_id=True)
+        """What only the browser can do once all cells have run, leaving nothing of it in the saved file: back to the head of the page, and the names of
+        the fields for a screen reader, which stand in their titles only."""
+        handle = display({"application/javascript": FINISH, "text/plain": ""}, raw=True, display_id=True)
         self.outputs.later("finish", 2.0, lambda: handle.update({"text/plain": ""}, raw=True))
+
+
+def _saved(part):
+    """What stands in controls, seen in a saved page only: the banner hides it while there are controls."""
+    markup = part.saved()
+    return bundle(f'<div class="tk-saved">{markup}</div>' if markup else "")
 
 
 __all__ = ["FILES", "QUESTIONS", "RECORD_FILE", "Page", "open_page"]

@@ -5,6 +5,7 @@ import html
 import ipywidgets as widgets
 
 from twinkit import quantities, units
+from twinkit.controls import show
 from twinkit.controls.part import Part
 from twinkit.controls.places_tool import PlacesTool
 from twinkit.controls.rows_file import RowsFile
@@ -210,12 +211,9 @@ class Group(Part):
             field.refused.value = ""
             field.show()
 
-    def __repr__(self):
-        lines = []
-        for path, field in self.fields.items():
-            side, entry = quantities.side_of(path), field.record.get(path)
-            lines.append(f"{field.quantity.label}{f', {side}' if side else ''}: {entry.text if entry else 'not known'}")
-        return "\n".join(lines)
+    def saved(self):
+        """The entries with their values."""
+        return show.entries(self.record, self.fields)
 
 
 class Rows(Part):
@@ -262,9 +260,17 @@ class Rows(Part):
             out = widgets.Button(description="✕", tooltip=f"take out row {number + 1}", layout=widgets.Layout(width="36px"))
             out.on_click(self.guard(lambda _, n=number: self._remove(n)))
             grid.append(out)
-        wide = " ".join("minmax(140px, 2fr)" if c.kind == "text" else "minmax(84px, 1fr)" for c in self.table.columns)
-        self.body.children = [widgets.GridBox(grid, layout=widgets.Layout(grid_template_columns=wide + " 40px", grid_gap="2px 6px", width="100%",
+        self.body.children = [widgets.GridBox(grid, layout=widgets.Layout(grid_template_columns=self._widths(), grid_gap="2px 6px", width="100%",
                                                                           min_width=f"{90 * len(heads) + 60}px"))]
+
+    def _widths(self):
+        """The columns of the grid, each wide enough for the longest text in it: the table scrolls, its texts are not cut."""
+        wide = []
+        for column in self.table.columns:
+            texts = column.choices.values() if column.kind == "choice" else [str(row[column.name]) for row in self.texts]
+            least, share = (140, "2fr") if column.kind == "text" else (84, "1fr")
+            wide.append(f"minmax(max({least}px, {max(map(len, texts), default=0)}ch + {36 if column.kind == 'choice' else 26}px), {share})")
+        return " ".join(wide) + " 40px"
 
     def _cell(self, number, column, text):
         if column.kind == "choice":
@@ -278,6 +284,7 @@ class Rows(Part):
 
     def _typed(self, number, name, text):
         self.texts[number][name] = text
+        self.body.children[0].layout.grid_template_columns = self._widths()
         self._take()
 
     def _add(self):
@@ -307,5 +314,6 @@ class Rows(Part):
         self.refused.value = ""
         self.show()
 
-    def __repr__(self):
-        return "\n".join([self.table.label, *(", ".join(f"{k} {v}" for k, v in row.items() if str(v).strip()) for row in self.texts)])
+    def saved(self):
+        """The rows as a table."""
+        return show.rows(self.record, self.table.id)

@@ -1,5 +1,6 @@
 """What a page says in HTML and plain text: the style sheet, findings, cautions, folded answers."""
 
+import base64
 import html
 import re
 
@@ -31,6 +32,9 @@ table.tk-table th,table.tk-table td{text-align:left!important;padding:.22em .8em
 .tk-row .widget-html-content,.tk-row .widget-html{line-height:1.45;white-space:normal}
 .tk-meaning .widget-html-content{font-size:.86em;color:var(--jp-content-font-color2,#4b545a)}
 .tk-rows{overflow-x:scroll!important;scrollbar-width:thin;padding-bottom:2px}
+.tk-picture{max-width:100%;height:auto}
+.jp-OutputArea-output.jupyter-widgets:not(:has(*)){display:none}
+[data-jp-theme-light="false"]{--jp-widgets-dropdown-arrow:url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 18 18'%3E%3Cpath d='M5 7l4 4 4-4z' fill='%23e0e0e0'/%3E%3C/svg%3E")}
 .tk-late{height:1.3em;font-size:.88em;color:var(--jp-content-font-color2,#4b545a)}
 </style>"""
 # On a wall: 18 points are 24 pixels. Code is hidden, answers stay folded, everything fits 1280 pixels.
@@ -39,7 +43,7 @@ PROJECTOR = """<style>
 .jp-CodeCell>.jp-Cell-inputWrapper,.jp-InputPrompt,.jp-OutputPrompt,.jp-NotebookPanel-toolbar,.jp-Cell-footer{display:none!important}
 .jp-RenderedHTMLCommon{font-size:24px!important}.tk-page,table.tk-table,.tk-small,.tk-finding .tk-small,.tk-meaning .widget-html-content{font-size:24px!important;max-width:1180px!important}
 .tk-page *{max-width:1180px}.jp-RenderedHTMLCommon table.tk-table td,.jp-RenderedHTMLCommon table.tk-table th{font-size:24px!important}
-.jp-RenderedImage img{width:1140px!important;max-width:100%!important;height:auto!important}
+.tk-picture{width:1140px!important;max-width:100%!important;height:auto!important}
 .widget-vbox,.tk-page{max-width:1180px!important}
 </style>"""
 
@@ -74,6 +78,11 @@ def finding_text(finding):
     """One finding as a line of plain text."""
     advice = f" -> {finding.advice.sentence}" if finding.advice else ""
     return f"{MARKS[finding.verdict]} {finding.verdict} | {finding.title}. {finding.sentence}{advice}"
+
+
+def picture(png, finding):
+    """A picture with its finding as the words for who cannot see it; JupyterLab gives an output of its own kind for pictures none."""
+    return f'<img class="tk-picture" alt="{html.escape(finding)}" src="data:image/png;base64,{base64.b64encode(png).decode()}">'
 
 
 def plain(markup):
