@@ -174,13 +174,16 @@ class Group(Part):
         label = _label(entry.label)
         label.layout = widgets.Layout(width="230px", min_width="150px", margin="0 8px 0 0")
         label.add_class("tk-label")
-        cells = []
+        cells, longest = [], 0
         for side, field in zip(sides, made):
             word = [_label(SIDE_WORD[side])] if side else []
             unit = [_label(field.unit)] if field.unit else []
-            wide = entry.kind in ("choice", "text")
+            wide = "300px" if entry.kind == "text" or field.slider else ""
+            if entry.kind == "choice":      # as wide as its longest word, below its label where beside it is too little room
+                longest = max(longest, max(map(len, entry.choices.values())))
+                wide = f"max(300px, {longest}ch + 60px)"
             part = widgets.HBox([*word, field.box, *unit, *([field.slider] if field.slider else []), *([field.origin] if field.origin else [])],
-                                layout=widgets.Layout(flex="1 1 300px" if wide or field.slider else "0 1 auto", min_width="150px", align_items="center", margin="0 14px 0 0"))
+                                layout=widgets.Layout(flex=f"1 1 {wide}" if wide else "0 1 auto", min_width="150px", align_items="center", margin="0 14px 0 0"))
             if field.slider and field.origin:        # too much for half a row: the sides stand one below the other, and what does not fit goes on below
                 part.layout.flex, part.layout.flex_flow = "1 1 430px", "row wrap"
                 field.slider.layout.width, field.slider.layout.flex = "auto", "1 1 110px"
@@ -191,7 +194,7 @@ class Group(Part):
         meaning = _label(entry.meaning)
         meaning.add_class("tk-meaning")
         control = widgets.VBox([widgets.HBox(cells, layout=widgets.Layout(flex_flow="row wrap", width="100%")), meaning, *[f.refused for f in made]],
-                               layout=widgets.Layout(flex="1 1 320px", min_width="220px"))
+                               layout=widgets.Layout(flex=f"1 1 max(320px, {longest}ch + 74px)", min_width="220px"))
         row = widgets.HBox([label, control], layout=widgets.Layout(flex_flow="row wrap", align_items="flex-start", margin="2px 0", width="100%"))
         row.add_class("tk-row")
         return row
@@ -260,7 +263,7 @@ class Rows(Part):
             out = widgets.Button(description="✕", tooltip=f"take out row {number + 1}", layout=widgets.Layout(width="36px"))
             out.on_click(self.guard(lambda _, n=number: self._remove(n)))
             grid.append(out)
-        self.body.children = [widgets.GridBox(grid, layout=widgets.Layout(grid_template_columns=self._widths(), grid_gap="2px 6px", width="100%",
+        self.body.children = [widgets.GridBox(grid, layout=widgets.Layout(grid_template_columns=self._widths(), grid_gap="2px 6px", width="100%", overflow="visible",
                                                                           min_width=f"{90 * len(heads) + 60}px"))]
 
     def _widths(self):

@@ -26,7 +26,8 @@ button[data-commandlinker-command]{font:inherit;padding:.45em 1.1em;border:1px s
 .tk-sheet{overflow-x:auto;max-width:100%}
 .tk-caption{font-weight:600;margin:.5em 0 .2em!important}
 table.tk-table{border-collapse:collapse;margin:.2em 0 .6em;font-size:.95em}
-table.tk-table th,table.tk-table td{text-align:left!important;padding:.22em .8em .22em 0;vertical-align:top;border-bottom:1px solid var(--jp-border-color2,#ccc);white-space:normal}
+table.tk-table th,table.tk-table td{text-align:left!important;padding:.22em .7em .22em 0;vertical-align:top;border-bottom:1px solid var(--jp-border-color2,#ccc);white-space:normal}
+table.tk-table th:last-child,table.tk-table td:last-child{padding-right:0}
 .tk-mark{white-space:nowrap;font-weight:600}
 .tk-row{border-bottom:1px solid var(--jp-border-color3,#e3e3e3);padding:3px 0}
 .tk-row .widget-html-content,.tk-row .widget-html{line-height:1.45;white-space:normal}
