@@ -18,6 +18,7 @@ CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
 TOP = Path(__file__).resolve().parents[2]
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"]
 PRESS = "button[data-commandlinker-command]"      # what a builder presses at the head of a page
+CONTROLS = ".jp-OutputArea-output :is(input, select, textarea, button, [role=slider], summary)"
 CELLS_IN_ERROR = """() => [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code')
     .flatMap(c => [...Array(c.outputs.length).keys()].map(i => c.outputs.get(i).type)).filter(type => type === 'error').length"""
 # Neither size nor scroll of a page moved for ten frames.

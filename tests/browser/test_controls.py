@@ -1,5 +1,7 @@
 """Every kind of control in the real JupyterLab, by key, by drag and by typing: text and then picture follow, and what is kept stands in build.toml."""
 
+import io
+
 import pytest
 from browser import lab
 
@@ -9,6 +11,9 @@ pytestmark = pytest.mark.browser
 SEEN = """() => ({text: [...document.querySelectorAll('.tk-head, .tk-sheet, .tk-finding')].filter(e => e.offsetParent).map(e => e.textContent).join('|').replaceAll('\\u00a0', ' '),
     pictures: [...document.querySelectorAll('img.tk-picture')].map(e => e.src).join('|')})"""
 LATE = "() => [...document.querySelectorAll('.tk-late')].some(e => getComputedStyle(e, '::before').content.includes('values before'))"
+
+IN_ORDER = f"() => [...document.querySelectorAll('{lab.CONTROLS}')].filter(e => e.offsetParent && !e.disabled).map((e, n) => {{ e.dataset.place = n; return e.outerHTML.slice(0, 120); }})"
+AT = "() => document.activeElement.dataset.place ?? null"
 
 
 @pytest.fixture(scope="module")
@@ -161,3 +166,36 @@ def test_the_press_that_keeps_writes_reason_notes_and_numbers(page, server):
     assert "kept on" in page.locator(".tk-head").text_content()
     assert kept.results["first guess of the mass"].replace("\u00a0", " ") in page.evaluate(SEEN)["text"]
     assert page.evaluate(lab.CELLS_IN_ERROR) == 0 and not page.query_selector_all(".tk-trouble") and page.outside == []
+
+
+def test_the_tab_key_reaches_every_control_in_its_order(page):
+    wanted = page.evaluate(IN_ORDER)
+    assert len(wanted) > 60
+    page.evaluate("() => { const first = document.querySelector('[data-place=\"0\"]'); first.focus(); }")
+    reached = [page.evaluate(AT)]
+    while len(reached) < 3 * len(wanted) and reached[-1] != str(len(wanted) - 1):
+        page.keyboard.press("Tab")
+        reached.append(page.evaluate(AT))
+    assert [place for place in reached if place is not None] == [str(n) for n in range(len(wanted))]
+
+
+# Contrast of parts that are no text, 3 to 1 at least, and of luminance: WCAG 2.2, success criterion 1.4.11 and the definitions of contrast ratio and relative luminance (from memory).
+@pytest.mark.published
+@pytest.mark.parametrize("dark", (True, False), ids=("dark", "light"))      # light again for who comes after
+def test_the_arrow_of_a_list_is_seen(page, dark):
+    from PIL import Image
+
+    lab.look(page, dark=dark)
+    chosen = _field(page, "start.launch")
+    chosen.scroll_into_view_if_needed()
+    page.evaluate(lab.STILL)
+    picture = Image.open(io.BytesIO(chosen.screenshot())).convert("RGB")
+    wide, high = picture.size
+    arrow = picture.crop((wide - 19, 4, wide - 3, high - 4))
+    lights = [_luminance(colour) for _, colour in arrow.getcolors(10000)]
+    assert (max(lights) + 0.05) / (min(lights) + 0.05) >= 3.0
+
+
+def _luminance(colour):
+    parts = [c / 255 for c in colour]
+    return sum(share * (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4) for share, c in zip((0.2126, 0.7152, 0.0722), parts))
