@@ -5,8 +5,6 @@ pictures and tables from drawings. Results go out through display handles, so th
 """
 
 import asyncio
-import base64
-import gc
 import html
 import importlib
 import os
@@ -18,8 +16,10 @@ from IPython.display import display
 from twinkit import __version__, checks, quantities, tables
 from twinkit import folder as folders
 from twinkit.controls import show
+from twinkit.controls.finish import finish
 from twinkit.controls.guard import Guard
-from twinkit.controls.output import LATE_PLACE, Outputs, bundle, sheet_bundle
+from twinkit.controls.output import LATE_PLACE, Outputs, View, bundle, sheet_bundle
+from twinkit.controls.part import show_controls
 from twinkit.design import Results
 from twinkit.design.base import said_all
 from twinkit.folder import RECORD_FILE
@@ -73,7 +73,7 @@ class Page:
 
         self.banner = Banner(self.guard, self.reload)
         if not self.printing:
-            display(self.banner.widget)
+            show_controls(self.banner.widget)
             self.banner.watch_reload()
 
     def _head(self):
@@ -150,7 +150,7 @@ class Page:
     def _picture(self, name, kind, results):
         drawing = self._drawn.setdefault(name, kind())
         drawing.update(results)
-        return {"image/png": base64.b64encode(drawing.png()).decode(), "text/plain": f"[picture] {drawing.title}"}
+        return {"text/html": show.picture(drawing.png(), drawing.title), "text/plain": f"[picture] {drawing.title}"}
 
     def findings(self):
         """The findings of this step, worst first, and a line to write down why you fly in spite of one that says stop."""
@@ -169,7 +169,7 @@ class Page:
 
             box = KnowingBox(self)
             self.parts.append(box)
-            display(box.widget)
+            show_controls(box.widget)
 
     def caution(self, *names):
         """Cautions where the hazard is."""
@@ -218,11 +218,13 @@ class Page:
         if self.printing:
             display(bundle(printed()), raw=True)
             return
-        part = make(self.step)
+        self._add(make(self.step))
+
+    def _add(self, part):
+        """Show a part's controls, and what stands in them for who reads the saved page."""
         self.parts.append(part)
-        view = part.widget._repr_mimebundle_()
-        data = view[0] if isinstance(view, tuple) else view
-        display({**data, "text/plain": repr(part)}, raw=True)
+        show_controls(part.widget)
+        self.view(lambda results: _saved(part))
 
     @property
     def results(self):
@@ -257,7 +259,9 @@ class Page:
             from twinkit.controls.lesson import Guess
 
             guess = Guess(question, lambda: attrgetter(number)(self.results), kind, self.record.value("start.units"), self.guard)
-            display(guess.widget)
+            show_controls(guess.widget)
+            answered = View(lambda results: _saved(guess), self.results)
+            guess.press.on_click(self.guard(lambda _: answered.refresh(self.results)))
 
     def exercise(self, question, answer):
         """An exercise for the evening with a folded answer."""
@@ -288,8 +292,7 @@ class Page:
     def _press(self, module, name):
         """A press with its words, of a module of controls; the printed record has none."""
         if not self.printing:
-            self.parts.append(getattr(importlib.import_module(f"twinkit.controls.{module}"), name)(self))
-            display(self.parts[-1].widget)
+            self._add(getattr(importlib.import_module(f"twinkit.controls.{module}"), name)(self))
 
     def board(self):
         """All steps: where they stand and the worst finding of each, with a press to bring kept steps up to date."""
@@ -356,21 +359,13 @@ class Page:
         go = f'<p><b>Next:</b> <a href="{FILES[after[0]]}">{QUESTIONS[after[0]]}</a></p>' if after and not self.printing else ""
         display(bundle(f"{go}<details{' open' if self.printing else ''}><summary>Sources of this page</summary><ul>{cited}</ul></details>"), raw=True)
         if not self.printing:
-            self._finish()
+            finish(self.outputs)
 
-    def _finish(self):
-        """What only the browser can do once all cells have run, leaving nothing of it in the saved file: back to the head of the page, and each slider's
-        handle gets its name for a screen reader."""
-        code = ("setTimeout(() => { document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; });"
-                " document.querySelectorAll('.noUi-handle').forEach(h => h.setAttribute('aria-label', h.closest('.widget-slider')?.querySelector('[title]')?.title ?? '')); }, 700)")
-        handle = display({"application/javascript": code, "text/plain": ""}, raw=True, display_id=True)
 
-        def rest():
-            handle.update({"text/plain": ""}, raw=True)
-            gc.collect()
-            gc.freeze()      # what stands now stays: looking through all of it for garbage would stop a moving picture for a tenth of a second
-
-        self.outputs.later("finish", 2.0, rest)
+def _saved(part):
+    """What stands in controls, seen in a saved page only: the banner hides it while there are controls."""
+    markup = part.saved()
+    return bundle(f'<div class="tk-saved">{markup}</div>' if markup else "")
 
 
 __all__ = ["FILES", "QUESTIONS", "RECORD_FILE", "Page", "open_page"]

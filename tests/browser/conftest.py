@@ -1,6 +1,9 @@
 """One JupyterLab for the browser tests of a module."""
 
+import os
+
 import pytest
+from browser import axe as checker
 from browser import lab as real
 
 
@@ -10,6 +13,15 @@ def server(tmp_path_factory):
     place = tmp_path_factory.mktemp("lab")
     with real.lab(place) as server:
         yield server
+
+
+@pytest.fixture(scope="session")
+def axe():
+    """The script of the accessibility checker; without it the tests are skipped, or fail where they are demanded."""
+    try:
+        return checker.script()
+    except RuntimeError as trouble:
+        (pytest.fail if os.environ.get("TWINKIT_REQUIRE_BROWSER") == "1" else pytest.skip)(str(trouble))
 
 
 @pytest.fixture

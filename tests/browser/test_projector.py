@@ -17,12 +17,11 @@ def test_a_page_on_the_wall(chromium, tmp_path, monkeypatch):
     with lab.lab(tmp_path) as server:
         page = lab.opened(chromium, server, "06_rudder_and_trim.ipynb", 1280, 720)
         lab.run(page)
-        page.wait_for_timeout(1500)
         seen = {"tables": 0, "pictures": 0}
         cells = page.query_selector_all(".jp-NotebookPanel .jp-Cell")
         for number, cell in enumerate(cells):
             cell.scroll_into_view_if_needed()
-            page.wait_for_timeout(120)
+            page.evaluate(lab.STILL)
             assert page.evaluate(SMALL, POINTS_18 - 0.1) == [], f"type too small for the wall in cell {number}"
             assert page.evaluate(OVER) == 0, f"cell {number} hangs over the edge"
             seen["tables"] += len(cell.query_selector_all("table.tk-table"))

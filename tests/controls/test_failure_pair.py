@@ -23,7 +23,7 @@ def test_choosing_two_failures_tells_what_is_left():
     assert "What is left: radio only." in part.said.value
     pick(part.second, "the left propeller is lost")
     assert part.said.value == "Both are the same part: choose two that can fail apart."
-    assert repr(part) == "what fails: the left motor dies and the left propeller is lost"
+    assert part.saved().startswith("<p>What fails: the left motor dies and the left propeller is lost. ")
 
 
 def test_every_pair_is_worked_out_on_a_press():

@@ -95,9 +95,12 @@ def test_every_control_has_a_class_and_words_for_a_screen_reader(record):
         assert field.box.tooltip.endswith(field.quantity.meaning)
 
 
-def test_the_text_of_a_group_says_the_values(record):
+def test_a_saved_page_says_what_stands_in_its_controls(record):
     made, _ = group(record, "power", "motors")
-    assert "Kv on the label, left: 1060 rpm/V" in repr(made)
+    assert "<li>Kv on the label, left: <b>1060 rpm/V</b> (chosen)</li>" in made.saved()
+    made.fields["power.left.kv"].box.value = "1100"
+    assert "<li>Kv on the label, left: <b>1100 rpm/V</b> (chosen)</li>" in made.saved()
+    assert "<td>pack A, two summers old</td>" in Rows("start.parts", record, print, Guard(print)).saved()
 
 
 def test_rows_are_typed_added_and_taken_out(record):

@@ -1,5 +1,6 @@
 """The page machinery: scratch copy, controls to outputs, keeping, changed since, bring up to date, what changed on disk."""
 
+import html
 import os
 import time
 
@@ -34,7 +35,8 @@ def test_a_control_moves_text_and_picture(outputs, build):
     before = dict(outputs.shown[-2]), dict(outputs.shown[-1])
     page.parts[-1].fields["start.mass_guess"].box.value = "900"
     assert "900 g" in outputs.shown[-1]["text/plain"] != before[1]["text/plain"]
-    assert outputs.shown[-2]["image/png"] != before[0]["image/png"]
+    assert outputs.shown[-2]["text/html"] != before[0]["text/html"]
+    assert 'alt="' + html.escape(outputs.shown[-2]["text/plain"].removeprefix("[picture] ")) in outputs.shown[-2]["text/html"]
 
 
 def test_keeping_writes_the_record_and_the_header_says_so(outputs, build):

@@ -15,10 +15,11 @@ class Banner:
         self._guard, self._load = guard, load
         self.closed = self._reloaded = False
         self.words = widgets.HTML("")
+        alive = widgets.HTML("<style>.tk-saved{display:none}</style>")      # no saved file holds this: while there are controls, what stands in them is not said twice
         self.press = widgets.Button(description="load what is on disk", layout=widgets.Layout(width="auto"))
         self.press.add_class("tk-load")
         self.press.on_click(guard(lambda _: self._take()))
-        self.widget = widgets.HBox([self.words, self.press], layout=widgets.Layout(display="none", flex_flow="row wrap", align_items="center"))
+        self.widget = widgets.HBox([self.words, self.press, alive], layout=widgets.Layout(display="none", flex_flow="row wrap", align_items="center"))
         self.widget.add_class("tk-banner")
 
     def close(self):

@@ -63,9 +63,10 @@ class FailurePair(Part):
         self._wiring = NOTHING
         self.fit()
 
-    def __repr__(self):
+    def saved(self):
+        """What fails, and what is left."""
         words = [f.words for f in (self.first.value, self.second.value) if f]
-        return f"what fails: {' and '.join(words) or 'nothing'}"
+        return f"<p>What fails: {html.escape(' and '.join(words) or 'nothing')}. {self.said.value}</p>"
 
 
 def show(page):

@@ -5,6 +5,7 @@ import html
 import ipywidgets as widgets
 
 from twinkit import quantities, units
+from twinkit.controls import show
 from twinkit.controls.part import Part
 from twinkit.controls.places_tool import PlacesTool
 from twinkit.controls.rows_file import RowsFile
@@ -152,6 +153,11 @@ def _step(width):
     return width / 250
 
 
+def _wide(text):
+    """How wide a text in a field is, in heights of its letters; rather too wide than too narrow (widths of the usual sans-serif letters, from memory)."""
+    return sum(0.34 if letter in " .,:;'|!()[]/-ijltfrI" else 0.95 if letter in "mwMW%@" else 0.78 if letter.isupper() else 0.56 for letter in text)
+
+
 class Group(Part):
     """The fields of one group of a section as a grid: label, control (left and right side by side), unit; sliders below where wanted."""
 
@@ -173,13 +179,16 @@ class Group(Part):
         label = _label(entry.label)
         label.layout = widgets.Layout(width="230px", min_width="150px", margin="0 8px 0 0")
         label.add_class("tk-label")
-        cells = []
+        cells, longest = [], 0
         for side, field in zip(sides, made):
             word = [_label(SIDE_WORD[side])] if side else []
             unit = [_label(field.unit)] if field.unit else []
-            wide = entry.kind in ("choice", "text")
+            wide = "300px" if entry.kind == "text" or field.slider else ""
+            if entry.kind == "choice":      # as wide as its longest word, below its label where beside it is too little room
+                longest = max(longest, max(map(len, entry.choices.values())))
+                wide = f"max(300px, {longest}ch + 60px)"
             part = widgets.HBox([*word, field.box, *unit, *([field.slider] if field.slider else []), *([field.origin] if field.origin else [])],
-                                layout=widgets.Layout(flex="1 1 300px" if wide or field.slider else "0 1 auto", min_width="150px", align_items="center", margin="0 14px 0 0"))
+                                layout=widgets.Layout(flex=f"1 1 {wide}" if wide else "0 1 auto", min_width="150px", align_items="center", margin="0 14px 0 0"))
             if field.slider and field.origin:        # too much for half a row: the sides stand one below the other, and what does not fit goes on below
                 part.layout.flex, part.layout.flex_flow = "1 1 430px", "row wrap"
                 field.slider.layout.width, field.slider.layout.flex = "auto", "1 1 110px"
@@ -190,7 +199,7 @@ class Group(Part):
         meaning = _label(entry.meaning)
         meaning.add_class("tk-meaning")
         control = widgets.VBox([widgets.HBox(cells, layout=widgets.Layout(flex_flow="row wrap", width="100%")), meaning, *[f.refused for f in made]],
-                               layout=widgets.Layout(flex="1 1 320px", min_width="220px"))
+                               layout=widgets.Layout(flex=f"1 1 max(320px, {longest}ch + 74px)", min_width="220px"))
         row = widgets.HBox([label, control], layout=widgets.Layout(flex_flow="row wrap", align_items="flex-start", margin="2px 0", width="100%"))
         row.add_class("tk-row")
         return row
@@ -210,12 +219,9 @@ class Group(Part):
             field.refused.value = ""
             field.show()
 
-    def __repr__(self):
-        lines = []
-        for path, field in self.fields.items():
-            side, entry = quantities.side_of(path), field.record.get(path)
-            lines.append(f"{field.quantity.label}{f', {side}' if side else ''}: {entry.text if entry else 'not known'}")
-        return "\n".join(lines)
+    def saved(self):
+        """The entries with their values."""
+        return show.entries(self.record, self.fields)
 
 
 class Rows(Part):
@@ -262,9 +268,17 @@ class Rows(Part):
             out = widgets.Button(description="✕", tooltip=f"take out row {number + 1}", layout=widgets.Layout(width="36px"))
             out.on_click(self.guard(lambda _, n=number: self._remove(n)))
             grid.append(out)
-        wide = " ".join("minmax(140px, 2fr)" if c.kind == "text" else "minmax(84px, 1fr)" for c in self.table.columns)
-        self.body.children = [widgets.GridBox(grid, layout=widgets.Layout(grid_template_columns=wide + " 40px", grid_gap="2px 6px", width="100%",
+        self.body.children = [widgets.GridBox(grid, layout=widgets.Layout(grid_template_columns=self._widths(), grid_gap="2px 6px", width="100%", overflow="visible",
                                                                           min_width=f"{90 * len(heads) + 60}px"))]
+
+    def _widths(self):
+        """The columns of the grid, each wide enough for the longest text in it: the table scrolls, its texts are not cut."""
+        wide = []
+        for column in self.table.columns:
+            texts = column.choices.values() if column.kind == "choice" else [str(row[column.name]) for row in self.texts]
+            least, share = (100, "2fr") if column.kind == "text" else (84, "1fr")
+            wide.append(f"minmax(max({least}px, {max(map(_wide, texts), default=0.0):.1f}em + {36 if column.kind == 'choice' else 22}px), {share})")
+        return " ".join(wide) + " 40px"
 
     def _cell(self, number, column, text):
         if column.kind == "choice":
@@ -278,6 +292,7 @@ class Rows(Part):
 
     def _typed(self, number, name, text):
         self.texts[number][name] = text
+        self.body.children[0].layout.grid_template_columns = self._widths()
         self._take()
 
     def _add(self):
@@ -307,5 +322,6 @@ class Rows(Part):
         self.refused.value = ""
         self.show()
 
-    def __repr__(self):
-        return "\n".join([self.table.label, *(", ".join(f"{k} {v}" for k, v in row.items() if str(v).strip()) for row in self.texts)])
+    def saved(self):
+        """The rows as a table."""
+        return show.rows(self.record, self.table.id)

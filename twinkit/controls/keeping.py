@@ -72,6 +72,10 @@ class KeepBox(Part):
             made.append(press)
         return tuple(made)
 
+    def saved(self):
+        """The notes."""
+        return f"<p>Notes: {html.escape(self.note.value)}</p>" if self.note.value.strip() else ""
+
     def take(self, record):
         """The page took over another record, with the notes in it."""
         self.said.value, self.note.value = "", record.note(self.page.step)

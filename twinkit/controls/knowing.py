@@ -31,18 +31,18 @@ class KnowingBox(Part):
         self.ask = widgets.VBox([
             widgets.HTML("<b>Flown knowing this?</b> A stop is mended, not argued with. If you go on all the same, write down why: it is printed beside the finding."),
             self.which, widgets.HBox([self.reason, self.name, self.press], layout=widgets.Layout(flex_flow="row wrap"))], layout=widgets.Layout(width="100%"))
-        self.undo = widgets.HBox([self.taken, self.back], layout=widgets.Layout(flex_flow="row wrap", width="100%"))
+        self.undo = widgets.HBox([widgets.HTML("Flown knowing this:"), self.taken, self.back], layout=widgets.Layout(flex_flow="row wrap", width="100%"))
         self.widget = widgets.VBox([self.ask, self.undo, self.said], layout=widgets.Layout(width="100%", max_width="980px"))
         self.widget.add_class("tk-knowing")
         self.show(checks.findings(page.record, page.step, page.results))
 
     def show(self, found):
         """Offer the findings that say stop, and those taken on, whatever they say now; hidden when there are none."""
-        stops = [(f"{f.title}: {f.sentence}"[:110], f.code) for f in found if f.verdict == "stop"]
+        stops = [(f.title, f.code) for f in found if f.verdict == "stop"]
         if list(self.which.options) != stops:
             self.which.options = stops
             self.which.index = 0 if stops else None
-        taken = [(f"{f.title}: flown knowing this, because {word['reason']} ({word['name']}, {word['date']})"[:130], f.code) for f in found if (word := self.page.record.acknowledged(f.code))]
+        taken = [(f.title, f.code) for f in found if self.page.record.acknowledged(f.code)]
         if list(self.taken.options) != taken:
             self.taken.options = taken
             self.taken.index = 0 if taken else None

@@ -11,7 +11,7 @@ class Guess:
     """Asks for a guess before the number is shown; compute() gives the SI value when the reader asks for it."""
 
     def __init__(self, question, compute, kind, system, guard):
-        self._compute, self._kind, self._system = compute, kind, system or "metric"
+        self.question, self._compute, self._kind, self._system = question, compute, kind, system or "metric"
         si_unit, metric, imperial = units.KINDS[kind]
         self._unit = imperial if self._system == "imperial" else metric
         self._si = si_unit
@@ -23,6 +23,10 @@ class Guess:
         self.widget = widgets.VBox([widgets.HTML(f"<b>Guess first.</b> {html.escape(question)}"), widgets.HBox([self.box, widgets.HTML(self._unit), self.press]), self.answer],
                                    layout=widgets.Layout(width="100%", max_width="980px"))
         self.widget.add_class("tk-guess")
+
+    def saved(self):
+        """Question and answer, for who reads the saved page."""
+        return f"<p><b>Guess first.</b> {html.escape(self.question)} {self.answer.value}</p>"
 
     def _show(self):
         try:

@@ -97,6 +97,3 @@ class MeterBox(Part):
         """Show another record from now on."""
         self.record, self.at = record, 0
         self._first_unread()
-
-    def __repr__(self):
-        return f"line {self.at + 1} of {len(self.lines)} of the meter sheet"

@@ -17,7 +17,7 @@ class View:
 
     def __init__(self, render, results, quick=False):
         self.render, self.quick, self._shown = render, quick, render(results)
-        self.pictures = "image/png" in self._shown
+        self.pictures = "<img" in self._shown.get("text/html", "")
         self.handle = display(self._shown, raw=True, display_id=True)
 
     def refresh(self, results):

@@ -1,4 +1,6 @@
-"""What every part of a page's controls can be asked."""
+"""What every part of a page's controls can be asked, and how controls get onto the page."""
+
+from IPython.display import display
 
 
 class Part:
@@ -11,3 +13,13 @@ class Part:
 
     def fit(self):
         """Show only the controls that make sense for the record as it now stands."""
+
+    def saved(self):
+        """What stands in the controls, as HTML, for who reads the saved page: it has no controls without a kernel. Empty: the page says it elsewhere."""
+        return ""
+
+
+def show_controls(widget):
+    """Put controls onto the page; where they cannot live nothing stands in their place."""
+    view = widget._repr_mimebundle_()
+    display({**(view[0] if isinstance(view, tuple) else view), "text/plain": ""}, raw=True)

@@ -17,7 +17,7 @@ class PlacesTool:
     def __init__(self, rows, guard):
         self.rows = rows
         name = f"tk-{rows.table.id.replace('.', '-')}"
-        self.which = widgets.Dropdown(options=[], layout=widgets.Layout(width="240px"), tooltip="which part")
+        self.which = widgets.Dropdown(options=[], layout=widgets.Layout(width="max-content", max_width="100%"), tooltip="which part")
         self.by = {way: widgets.Text(value="", placeholder="0", layout=widgets.Layout(width="72px"), tooltip=f"by how much, {words}; negative: the other way") for way, words in WAYS}
         self.move, self.mirror = (widgets.Button(description=words, tooltip=tip, layout=widgets.Layout(width="auto")) for words, tip in (
             ("move it", "move the part by these distances"), ("mirror it to the other side", "add a row for its mirror image")))

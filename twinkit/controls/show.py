@@ -1,7 +1,9 @@
 """What a page says in HTML and plain text: the style sheet, findings, cautions, folded answers."""
 
+import base64
 import html
 import re
+import struct
 
 from twinkit import quantities
 from twinkit.checks import MARKS, REGISTRY
@@ -25,12 +27,16 @@ button[data-commandlinker-command]{font:inherit;padding:.45em 1.1em;border:1px s
 .tk-sheet{overflow-x:auto;max-width:100%}
 .tk-caption{font-weight:600;margin:.5em 0 .2em!important}
 table.tk-table{border-collapse:collapse;margin:.2em 0 .6em;font-size:.95em}
-table.tk-table th,table.tk-table td{text-align:left!important;padding:.22em .8em .22em 0;vertical-align:top;border-bottom:1px solid var(--jp-border-color2,#ccc);white-space:normal}
+table.tk-table th,table.tk-table td{text-align:left!important;padding:.22em .7em .22em 0;vertical-align:top;border-bottom:1px solid var(--jp-border-color2,#ccc);white-space:normal}
+table.tk-table th:last-child,table.tk-table td:last-child{padding-right:0}
 .tk-mark{white-space:nowrap;font-weight:600}
 .tk-row{border-bottom:1px solid var(--jp-border-color3,#e3e3e3);padding:3px 0}
 .tk-row .widget-html-content,.tk-row .widget-html{line-height:1.45;white-space:normal}
 .tk-meaning .widget-html-content{font-size:.86em;color:var(--jp-content-font-color2,#4b545a)}
 .tk-rows{overflow-x:scroll!important;scrollbar-width:thin;padding-bottom:2px}
+.tk-picture{max-width:100%;height:auto}
+.jp-OutputArea-output.jupyter-widgets:not(:has(*)){display:none}
+[data-jp-theme-light="false"]{--jp-widgets-dropdown-arrow:url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 18 18'%3E%3Cpath d='M5 7l4 4 4-4z' fill='%23e0e0e0'/%3E%3C/svg%3E")}
 .tk-late{height:1.3em;font-size:.88em;color:var(--jp-content-font-color2,#4b545a)}
 </style>"""
 # On a wall: 18 points are 24 pixels. Code is hidden, answers stay folded, everything fits 1280 pixels.
@@ -39,7 +45,7 @@ PROJECTOR = """<style>
 .jp-CodeCell>.jp-Cell-inputWrapper,.jp-InputPrompt,.jp-OutputPrompt,.jp-NotebookPanel-toolbar,.jp-Cell-footer{display:none!important}
 .jp-RenderedHTMLCommon{font-size:24px!important}.tk-page,table.tk-table,.tk-small,.tk-finding .tk-small,.tk-meaning .widget-html-content{font-size:24px!important;max-width:1180px!important}
 .tk-page *{max-width:1180px}.jp-RenderedHTMLCommon table.tk-table td,.jp-RenderedHTMLCommon table.tk-table th{font-size:24px!important}
-.jp-RenderedImage img{width:1140px!important;max-width:100%!important;height:auto!important}
+.tk-picture{width:1140px!important;max-width:100%!important;height:auto!important}
 .widget-vbox,.tk-page{max-width:1180px!important}
 </style>"""
 
@@ -74,6 +80,15 @@ def finding_text(finding):
     """One finding as a line of plain text."""
     advice = f" -> {finding.advice.sentence}" if finding.advice else ""
     return f"{MARKS[finding.verdict]} {finding.verdict} | {finding.title}. {finding.sentence}{advice}"
+
+
+def picture(png, finding):
+    """A picture with its finding as the words for who cannot see it; JupyterLab gives an output of its own kind for pictures none.
+
+    Its size stands beside it, so that the page below does not jump while a new one is read.
+    """
+    wide, high = struct.unpack(">II", png[16:24])
+    return f'<img class="tk-picture" width="{wide}" height="{high}" alt="{html.escape(finding)}" src="data:image/png;base64,{base64.b64encode(png).decode()}">'
 
 
 def plain(markup):

@@ -93,7 +93,7 @@ class Sheet:
     def html(self):
         """The table as HTML that follows the page's light or dark look."""
         e = html.escape
-        head = "".join(f"<th>{e(c)}</th>" for c in self.columns)
+        head = "".join(f"<th>{e(c)}</th>" if c else "<td></td>" for c in self.columns)
         body = []
         for number, row in enumerate(self.rows):
             verdict = self.marks[number] if self.marks else ""
