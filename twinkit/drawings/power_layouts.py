@@ -33,7 +33,7 @@ class LayoutBars(Picture):
             wide = np.array([getattr(r.counted, name) for r in rows], dtype=float)
             ax.barh(place, wide, left=left, height=0.62, color=colour, edgecolor=style.INK, lw=0.6, hatch=hatch, label=words)
             left = left + wide
-        ax.set_yticks(place, [textwrap.fill(r.words[0].upper() + r.words[1:] + (" (page 02: stop)" if r.stopped else ""), LABEL_WIDTH) for r in rows], fontsize=8.5)
+        ax.set_yticks(place, [textwrap.fill(r.words[0].upper() + r.words[1:] + (" (page\u00a002:\u00a0stop)" if r.stopped else ""), LABEL_WIDTH) for r in rows], fontsize=8.5)
         for tick, row in zip(ax.get_yticklabels(), rows):
             tick.set_fontweight("bold" if row.chosen else "normal")
         for at, row in zip(place, rows):
