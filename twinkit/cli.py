@@ -123,6 +123,8 @@ def _take_option(command, option, value, words, options):
     if allowed == ("FILE",):
         if not value:
             raise Wrong(f"'{option}' needs the name of a file: write it like '{option} record.html'.")
+        if not value.lower().endswith((".html", ".htm")):      # so that a slip never writes over a build or a photo
+            raise Wrong(f"'{option}' writes HTML, and '{value}' does not end in .html: write it like '{option} {(Path(value).stem or 'record')}.html'.")
     elif value not in allowed:
         got = f", not '{value}'{_nearest(value, allowed)}" if value else ""
         raise Wrong(f"'{option}' takes {_listed(allowed, 'or')}{got}.")

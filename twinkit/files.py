@@ -32,6 +32,8 @@ def making(path):
     """A name to write a file under; it comes to its place when all is written and nothing went wrong."""
     path = Path(path)
     mode = None
+    if path.exists() and not path.is_file():
+        raise OSError(errno.EINVAL, "that is not a file", str(path))
     if path.is_file() and not path.is_symlink():
         mode = stat.S_IMODE(os.stat(path).st_mode)
         if not mode & 0o222:
