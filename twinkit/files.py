@@ -7,10 +7,14 @@ import re
 import secrets
 import stat
 import time
+import unicodedata
 from pathlib import Path
 
 PATIENCE = 1.0  # s, for another program that holds a file for a moment (a virus scanner, one that keeps folders alike)
 PAUSE = 0.01    # s, between two tries
+MAX_NAME = 80   # letters of a name
+FIT = f"it may have at most {MAX_NAME} letters, digits, spaces and - _ . inside, and no folders"
+_RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d)(\..*)?")      # names that Windows keeps for itself
 _LEFT = re.compile(r"\.(?P<name>.+)\.[0-9a-f]{16}\.tmp")
 
 
@@ -19,6 +23,13 @@ class Held(PermissionError):
 
     def __init__(self, target):
         super().__init__(errno.EACCES, "another program holds the file; close it there, then do this again", str(target))
+
+
+def fit_name(name):
+    """The nearest name that fits a folder or a file on any system; the name itself where it does."""
+    near = "".join("-" if c in '<>:"/\\|?*' else c for c in name if unicodedata.category(c)[0] != "C")
+    near = near.strip(" .-")[:MAX_NAME].rstrip(" .-")
+    return (f"{near.split('.')[0]}-build" if _RESERVED.fullmatch(near) else near) or "build"
 
 
 def write(path, data):

@@ -75,6 +75,8 @@ def scratch():
 def fresh(folder):
     """FolderError when a new build cannot be made here."""
     refuse_file(folder, "name a new folder")
+    if not folder.exists() and (near := files.fit_name(folder.name)) != folder.name:
+        raise FolderError(f"'{folder.name}' cannot name a build's folder: {files.FIT}; nearest: '{folder.parent / near}'.")
     if (folder / RECORD_FILE).exists():
         raise FolderError(f"'{folder}' already holds a build: '{PROGRAM} open' goes on with it, or name a new folder.")
     if not is_empty(folder):

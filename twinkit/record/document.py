@@ -12,7 +12,7 @@ from tomlkit.container import OutOfOrderTableProxy
 from tomlkit.items import AoT, Array, Comment, InlineTable, Null, Table, Trivia, Whitespace
 
 from twinkit.quantities import SECTIONS
-from twinkit.record.sections import SCHEMA, RecordError
+from twinkit.record.sections import SCHEMA, RecordError, shortened
 from twinkit.record.upgrade import upgraded
 
 MAX_BYTES = 2_000_000
@@ -68,7 +68,7 @@ def loaded(text, name):
         if not isinstance(error, tomllib.TOMLDecodeError):      # the only other one: Python reads no number of so many digits
             raise Unreadable(f"{name} cannot be read: {_too_long()}") from None
         where = re.search(r"\(at (line \d+, column \d+|end of document)\)", str(error))
-        why = re.sub(r"\s*\(at .*\)$", "", str(error)).strip() or "not understood"
+        why = shortened(re.sub(r"\s*\(at .*\)$", "", str(error)).strip()) or "not understood"
         place = f" in {where[1]}" if where and where[1].startswith("line") else " at its end" if where else ""
         raise Unreadable(f'{name} cannot be read{place}: {why}. A line is written like span = "1160 mm"') from None
     if odd := _unsound(plain):
@@ -77,7 +77,7 @@ def loaded(text, name):
     if isinstance(schema, bool) or not isinstance(schema, int) or schema < 1:
         return plain, text, ()
     if schema > SCHEMA:
-        raise NewerSchema(f"{name} has schema {schema}, and this version knows schemas up to {SCHEMA}: update twinkit to open it")
+        raise NewerSchema(f"{name} has schema {shortened(str(schema), 40)}, and this version knows schemas up to {SCHEMA}: update twinkit to open it")
     if schema == SCHEMA:
         return plain, text, ()
     try:

@@ -4,10 +4,8 @@ import contextlib
 import difflib
 import errno
 import os
-import re
 import shutil
 import stat
-import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,8 +15,6 @@ from twinkit.record.lock import Lock
 from twinkit.record.merge import Conflict, merged
 from twinkit.record.sections import SCHEMA, RecordError
 
-MAX_NAME = 80
-_RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d)(\..*)?")
 _FULL = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
 _CLOSED = {errno.EACCES, errno.EPERM, errno.EROFS}
 
@@ -41,12 +37,9 @@ class SaveReport:
 
 def safe_name(name):
     """The name of a build, fit for a folder or a file on any system; RecordError with the nearest fit one."""
-    near = "".join("-" if c in '<>:"/\\|?*' else c for c in str(name) if unicodedata.category(c)[0] != "C")
-    near = near.strip(" .-")[:MAX_NAME].rstrip(" .-")
-    near = f"{near.split('.')[0]}-build" if _RESERVED.fullmatch(near) else near
-    if near != name or not near:
-        raise RecordError(f"'{name}' cannot name a build: it may have at most {MAX_NAME} letters, digits, spaces and - _ . inside, "
-                          f"and no folders; nearest: {near or 'build'}")
+    near = files.fit_name(str(name))
+    if near != name:
+        raise RecordError(f"'{name}' cannot name a build: {files.FIT}; nearest: {near}")
     return near
 
 
