@@ -194,10 +194,10 @@ def csv(seed):
     chance = random.Random(f"csv {seed}")
     table = chance.choice(list(quantities.TABLES))
     rows = [line.split(",") for line in rows_csv.written(Record.from_text(tables.text(SEEDS[0])), table).splitlines()]
-    separator, end = chance.choice(",,,;\t|"), chance.choice(("\n", "\r\n", "\r"))
-    for _ in range(chance.randint(1, 4)):
+    separator, end = chance.choice(",,,,,;\t|"), chance.choice(("\n", "\n", "\r\n", "\r"))
+    for _ in range(chance.choice((1, 1, 1, 2, 4))):
         row = chance.randrange(len(rows))
-        way = chance.randrange(8)
+        way = chance.choice((0, 0, 0, 1, 2, 3, 3, 4, 5, 6, 7))
         if way == 0 and rows[row]:
             rows[row][chance.randrange(len(rows[row]))] = chance.choice(CELLS)
         elif way == 1:
@@ -218,7 +218,7 @@ def csv(seed):
             rows.insert(row, [])
     text = end.join(separator.join(line) for line in rows) + end
     data = bytearray(text.encode("utf-8", "replace" if chance.random() < 0.8 else "surrogatepass"))
-    if chance.random() < 0.15:
+    if chance.random() < 0.1:
         for _ in range(chance.randint(1, 10)):
             data.insert(chance.randrange(len(data) + 1), chance.randrange(256))
     if chance.random() < 0.1:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from twinkit import constants as const
 from twinkit import units
-from twinkit.checks.base import Advice, Check
+from twinkit.checks.base import Advice, Check, possible
 
 PITCH_EXPONENT = 1.3     # more pitch slows the motor: the pull ends later by less than the pitch grows; estimate
 
@@ -88,6 +88,8 @@ class WingLoading(WingCheck):
         wing, area = results.wing, results.geometry.area
         size = up(results.record.value(path) * (wing.mass - added * area) / (bound - added) / area, 0.005)
         for _ in range(8):      # the fuselage and the joints of a larger wing weigh a little more too
+            if not possible({path: size}):
+                break
             tried = results.changed({path: size})
             mass = tried.weight.mass if wing.mass_from != "guess" else wing.mass
             if mass is None or tried.geometry.area is None or mass <= bound * tried.geometry.area:

@@ -9,6 +9,7 @@ from twinkit import files, quantities
 from twinkit.record.sections import MAX_TEXT, Entry, Problem, RecordError, assumed, told
 
 MOST_BYTES = 1_000_000
+MOST_TOLD = 10                   # wrong cells named at once
 SEPARATORS = ",;\t"              # what spreadsheets put between cells, by their language
 FORMULA = ("=", "+", "-", "@", "'", "\t", "\r", "\n")   # a spreadsheet would work these out: such a text is led by an apostrophe in the file
 
@@ -74,7 +75,10 @@ def take(record, table_id, path):
     try:
         record.set_rows(table_id, rows)
     except RecordError as refused:
-        raise RecordError(*(Problem(p.path, p.read, f"{Path(path).name}: {p.sentence.removeprefix(table_id).strip(': ')}") for p in refused.problems)) from None
+        name, told_of = Path(path).name, refused.problems[:MOST_TOLD]
+        more = len(refused.problems) - len(told_of)
+        raise RecordError(*(Problem(p.path, p.read, f"{name}: {p.sentence.removeprefix(table_id).strip(': ')}") for p in told_of),
+                          *([f"{name}: and {more} more like these"] if more else [])) from None
     return len(rows)
 
 
