@@ -138,7 +138,7 @@ def version_of(page):
     """The twinkit version in a page's metadata, '' when there is none to be read."""
     try:
         found = json.loads(page.read_text(encoding="utf-8"))["metadata"]["twinkit"]["version"]
-    except (OSError, ValueError, LookupError, TypeError):
+    except (OSError, ValueError, LookupError, TypeError, RecursionError):
         return ""
     return found if isinstance(found, str) else ""
 

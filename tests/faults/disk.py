@@ -170,9 +170,13 @@ def large(place):
                 file.write(data)
     tally.answer("build file", lambda: Record.read(toml))
     tally.answer("CSV", lambda: rows_csv.take(record, "start.parts", csv))
+    refusals = tally.slowest
+    if refusals > 1.0:
+        tally.lost.append(f"a refusal took {refusals:.2f} s")
     tally.answer("CSV written beside a large one", lambda: rows_csv.write(record, "start.parts", build))
     csv.with_suffix(".before.csv").rename(build / "build.toml")
     tally.answer("save over a large one", record.save)
+    tally.more, tally.slowest = f"two refused; then one kept beside a table and one set aside by a save, {tally.slowest:.2f} s at most", refusals
     if Record.read(build / "build.toml").value("start.name") != "Dunlin" or (build / "build.unreadable-1.toml").stat().st_size < LARGE:
         tally.lost.append("the large file was not set aside, or the record not saved")
     if tally.told < 2:

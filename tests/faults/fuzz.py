@@ -28,7 +28,7 @@ def builds(folder, count, every=20, first=0):
             with contextlib.redirect_stdout(said), contextlib.redirect_stderr(complaint):
                 status = cli.main(["check", str(folder)])
             tally.slowest = max(tally.slowest, time.monotonic() - began)
-            if status not in (cli.GOOD, cli.STOP):
+            if status not in (cli.GOOD, cli.STOP) or complaint.getvalue():
                 tally.tracebacks.append(f"{seed}: check ended with {status}: {' '.join(complaint.getvalue().split())[-300:]}")
         if path.read_bytes() != data:
             tally.lost.append(f"{seed}: reading changed the file")
