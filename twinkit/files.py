@@ -13,8 +13,9 @@ from pathlib import Path
 PATIENCE = 1.0  # s, for another program that holds a file for a moment (a virus scanner, one that keeps folders alike)
 PAUSE = 0.01    # s, between two tries
 MAX_NAME = 80   # letters of a name
+MAX_BYTES = 200  # of a name in UTF-8; systems take 255, and ".previous.toml" or a lock's name may follow
 FIT = f"it may have at most {MAX_NAME} letters, digits, spaces and - _ . inside, and no folders"
-_RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d)(\..*)?")      # names that Windows keeps for itself
+_RESERVED = re.compile(r"(?i)(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[\d\u00b9\u00b2\u00b3])( *\..*)?")      # names that Windows keeps for itself
 _LEFT = re.compile(r"\.(?P<name>.+)\.[0-9a-f]{16}\.tmp")
 
 
@@ -28,8 +29,8 @@ class Held(PermissionError):
 def fit_name(name):
     """The nearest name that fits a folder or a file on any system; the name itself where it does."""
     near = "".join("-" if c in '<>:"/\\|?*' else c for c in name if unicodedata.category(c)[0] != "C")
-    near = near.strip(" .-")[:MAX_NAME].rstrip(" .-")
-    return (f"{near.split('.')[0]}-build" if _RESERVED.fullmatch(near) else near) or "build"
+    near = near.strip(" .-")[:MAX_NAME].encode("utf-8")[:MAX_BYTES].decode("utf-8", "ignore").rstrip(" .-")
+    return (f"{near.split('.')[0].rstrip()}-build" if _RESERVED.fullmatch(near) else near) or "build"
 
 
 def write(path, data):

@@ -10,7 +10,8 @@ from faults import disk, fuzz, saving
 COUNTS = {
     "killed": lambda folder: saving.killed(folder, 1000),
     "at_once": lambda folder: saving.at_once(folder, 1000),
-    "disk": lambda folder: disk.failing(folder),
+    "disk": lambda folder: disk.failing(folder, ("save", "CSV", "flight card", "pages")),
+    "paper": lambda folder: disk.failing(folder, ("paper",), ("open", "write", "fsync", "replace"), ("full", "held"), 3),
     "full": lambda folder: disk.full(folder, 300),
     "large": lambda folder: disk.large(folder),
     "cuts": lambda folder: fuzz.cuts(folder),

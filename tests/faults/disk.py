@@ -151,9 +151,15 @@ def full(place, count):
             filler.unlink()
             if not report and not record.save().saved:
                 tally.lost.append(f"{number}: with room again it is not saved")
+        if subprocess.run(["mount", "-o", "remount,ro", str(disk)], capture_output=True).returncode == 0:
+            record, told = Record.read(path), tally.told
+            record.set_note("wing", "on a disk that may only be read")
+            tally.answer("read-only", record.save)
+            if tally.told != told + 1:
+                tally.lost.append("a disk that may only be read was saved on")
     finally:
         subprocess.run(["umount", str(disk)], check=True)
-    tally.more = "a disk of 300 kB in memory; with room again each was saved"
+    tally.more = "a disk of 300 kB in memory; with room again each was saved; the last on a disk that may only be read"
     return tally
 
 

@@ -192,28 +192,6 @@ def test_a_photo_whose_name_is_no_text_is_printed(tmp_path):
 # --- names
 
 
-NAMES = ["a\0b", "CON", "nul.txt", "~nobody-of-that-name/x", "x" * 300, "y/" * 3000 + "z", "a\nb", "a\\b", "a:b", "end.", " ", "x?*", "\x1b[2J", "COM1", "lpt9.toml", ".hidden"]
-
-
-@pytest.mark.parametrize("command", ["new", "open", "check", "print", "compare", "draw"])
-@pytest.mark.parametrize("name", NAMES, ids=ascii)
-def test_a_name_no_folder_should_have_is_told(command, name, tmp_path, monkeypatch, capsys):
-    monkeypatch.chdir(tmp_path)
-    assert cli.main([command, name, *([name] if command == "compare" else [])]) == cli.WRONG_USE
-    said = capsys.readouterr().err
-    assert said.endswith(".\n") and "Traceback" not in said and "wrong inside twinkit" not in said
-    assert list(tmp_path.iterdir()) == []
-
-
-@pytest.mark.parametrize("name", ["..", "a/../../b"])
-def test_a_way_up_is_the_readers_own(name, tmp_path, monkeypatch):
-    """On the command line a folder is the reader's to choose; no name out of a build file ever becomes a path."""
-    (tmp_path / "a").mkdir()
-    (tmp_path / "x").mkdir()
-    monkeypatch.chdir(tmp_path / "x")
-    assert cli.main(["new", name]) in (cli.GOOD, cli.WRONG_USE)
-
-
 def test_no_word_of_a_build_becomes_a_path(record, tmp_path):
     """Everything is written again with the hostile names: the names of the files stay ours."""
     from twinkit import paper

@@ -44,6 +44,13 @@ def test_a_lock_that_stays_the_same_while_it_is_watched_was_left_behind(path, re
     assert time.monotonic() - began >= 0.2
 
 
+def test_a_lock_whose_maker_was_stopped_before_its_word_is_taken_away_soon(path, record):
+    path.with_name("build.toml.lock").touch()
+    record.set("wing.chord", "190")
+    began = time.monotonic()
+    assert record.save().saved and time.monotonic() - began < lock.STALE / 2
+
+
 @pytest.mark.skipif(os.name != "posix", reason="a process can be asked for on POSIX only")
 @pytest.mark.parametrize("clock", [-10 * 86400, 0, 10 * 86400], ids=["set forward since", "right", "set back since"])
 def test_a_lock_of_a_stopped_program_is_taken_away_at_once_whatever_the_clock_says(clock, path, record):

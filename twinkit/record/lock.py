@@ -11,6 +11,7 @@ from twinkit.record.sections import RecordError
 
 WAIT = 8.0     # s, how long a save waits for others
 STALE = 4.0    # s, a lock that is watched as long as that and stays the same was left behind by a stopped program; a save takes a small part of a second
+EMPTY = 0.5    # s, the same for a lock without its word, which its maker writes at once
 PAUSE = 0.001  # s, between two tries
 MOST = 400     # bytes of a lock that are looked at
 REST = 0.005   # s, after letting go, so that a page that saves again and again does not shut the others out
@@ -32,7 +33,7 @@ class Lock:
             now, word = time.monotonic(), _words(self.path)
             if word is None or word != seen:
                 seen, since = word, now
-            if word is not None and (_ended(word) or now - since > STALE):
+            if word is not None and (_ended(word) or now - since > (STALE if word else EMPTY)):
                 self._set_aside(word)
             elif now > limit:
                 raise RecordError(f"{self._name} was not saved: another page has been saving it for {WAIT:g} s. Try again; "
