@@ -265,6 +265,15 @@ def test_a_file_that_cannot_be_opened_just_now_is_neither_set_aside_nor_written_
     assert path.read_bytes() == before and names(path.parent) == ["build.toml"]
 
 
+def test_a_file_that_cannot_be_read_names_the_version_before_where_that_can(path, record):
+    record.set("wing.chord", "190")
+    record.save()
+    path.write_bytes(b"schema = 2\n[wing\n")
+    assert refusal(Record.read, path).endswith(". build.previous.toml beside it holds the version before the last save, and that one can be read")
+    path.with_name("build.previous.toml").write_text("x = [")
+    assert "previous" not in refusal(Record.read, path)
+
+
 # --- links
 
 

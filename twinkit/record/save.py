@@ -78,6 +78,16 @@ def _folder_synced(folder):
             os.close(handle)
 
 
+def way_back(path):
+    """What to say of the version before the last save, of a file that cannot be read; '' where that cannot be read either."""
+    previous = _beside(Path(os.path.realpath(path)), "previous")
+    try:
+        document.loaded(document.decoded(document.read_bytes(previous), previous.name), previous.name)
+    except RecordError:
+        return ""
+    return f". {previous.name} beside it holds the version before the last save, and that one can be read"
+
+
 def _aside(target):
     """The first free name for a file that cannot be read."""
     number = 1

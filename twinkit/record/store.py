@@ -53,7 +53,10 @@ class Record:
     def read(cls, path):
         """The record in a file. Only a file that cannot be read at all raises RecordError; all else is in problems."""
         path = Path(path)
-        return cls.from_text(document.decoded(document.read_bytes(path), path.name), path)
+        try:
+            return cls.from_text(document.decoded(document.read_bytes(path), path.name), path)
+        except document.Unreadable as trouble:
+            raise document.Unreadable(f"{trouble}{save.way_back(path)}") from None
 
     @classmethod
     def from_text(cls, text, path=None):
