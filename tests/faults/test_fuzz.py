@@ -6,8 +6,8 @@ import pytest
 
 from builds import build
 from builds import record as demo
-from faults import fuzz
-from twinkit import checks
+from faults import fuzz, fuzzed
+from twinkit import checks, quantities
 from twinkit.design import Results
 from twinkit.record import Record, RecordError, rows_csv
 
@@ -73,6 +73,22 @@ def test_advice_beyond_what_is_possible_is_not_tried(changes):
     with warnings.catch_warnings():
         warnings.simplefilter("error")      # on the command line they would stand between the findings
         assert checks.findings(record, results=Results(record))
+
+
+@pytest.mark.parametrize("path", ["wiring.left", "power.right", "wing"])
+def test_advice_is_tried_also_where_something_else_stands_in_the_place_of_a_section(path):
+    section, _, side = path.partition(".")
+    text = f"schema = 2\n{path} = [1]\n"
+    record = Record.from_text(text)
+    name = next(p for p in quantities.paths(section) if p.startswith(f"{path}.") and quantities.quantity(p).kind == "number")
+    assert record.changed({name: quantities.quantity(name).possible[0]}).written(name)
+    assert record.text() == text and [p.path for p in record.problems] == [path], "the record itself keeps what stands there"
+    assert checks.findings(record)
+
+
+def test_a_reading_where_nothing_is_predicted_is_not_compared():
+    """From the fuzzed file 8660: a bench point at which the predicted number is zero."""
+    assert checks.findings(Record.from_text(fuzzed.build(8660)))
 
 
 def test_a_csv_file_full_of_wrong_cells_is_told_in_few_lines(tmp_path):

@@ -100,6 +100,27 @@ def test_a_folder_that_went_away_under_an_open_page_is_told(path):
     assert mine.save().saved and Record.read(path).get("wing.chord").text == "200 mm"
 
 
+def test_a_page_on_a_file_half_written_goes_on_once_that_is_mended(path, outputs):
+    from twinkit import workbook
+
+    whole = path.read_text(encoding="utf-8")
+    path.write_text(whole[:whole.index('"Dunlin"') + 3], encoding="utf-8")
+    page = workbook.open_page("wing", path.parent)
+    assert "cannot be read at its end" in page.unreadable
+    with pytest.raises(RecordError, match="it is not written over: mend it or move it away first"):
+        page.save()
+    page.banner.press.click()
+    assert "cannot be read at its end" in page.banner.words.value, "still half: a sentence, and the page stays as it is"
+    path.write_text(whole, encoding="utf-8")
+    page.banner.press.click()
+    assert page.record.value("start.name") == "Dunlin" and page.save().saved
+    path.write_text(whole[:300], encoding="utf-8")
+    page.keep()
+    page.parts[-1].keep()
+    assert page.parts[-1].said.value.endswith("The file on disk could not be read; it lies beside it as build.unreadable-1.toml.") and Record.read(path).value("start.name") == "Dunlin"
+    assert path.with_name("build.unreadable-1.toml").read_text(encoding="utf-8") == whole[:300]
+
+
 def test_a_file_held_by_another_program_is_waited_for_and_told(path, monkeypatch):
     mine, real, tries = Record.read(path), os.replace, []
     mine.set("wing.chord", "200 mm")
