@@ -20,7 +20,7 @@ RESERVED = {"CON", "PRN", "AUX", "NUL", "CONIN$", "CONOUT$", *(f"{kind}{n}" for 
 @settings(deadline=None, max_examples=300)
 @given(st.lists(PIECES, max_size=6).map("".join) | st.text(st.characters(), max_size=120))
 def test_a_fitted_name_is_one_plain_name_on_every_system(name):
-    """Reserved names, signs and ends: Microsoft, "Naming Files, Paths, and Namespaces" (learn.microsoft.com, Win32 file naming conventions); the standard library's path classes."""
+    """Reserved names, signs and ends: Microsoft, "Naming Files, Paths, and Namespaces" (Win32 file naming conventions; from memory); the standard library's path classes."""
     near = files.fit_name(name)
     assert files.fit_name(near) == near, "a name that was fitted fits"
     windows, posix = PureWindowsPath(near), PurePosixPath(near)
