@@ -4,6 +4,7 @@ import difflib
 import math
 import os
 import sys
+import unicodedata
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -96,8 +97,8 @@ def parse(words):
         raise Wrong(f"'{PROGRAM} {name}' needs the folders of two builds, and got {len(folders) or 'none'}: put a name with spaces in quotes.")
     if command.folder != "two" and len(folders) > 1:
         raise Wrong(f"'{PROGRAM} {name}' takes one folder, and got '{folders[0]}' and '{folders[1]}': put a name with spaces in quotes.")
-    request.folder = Path(folders[0]).expanduser() if folders else None
-    request.other = Path(folders[1]).expanduser() if folders[1:] else None
+    request.folder = _place(folders[0]) if folders else None
+    request.other = _place(folders[1]) if folders[1:] else None
     chosen = [option for option in SHEETS if option in request.options]
     if len(chosen) > 1:
         raise Wrong(f"'{PROGRAM} {name}' makes one thing at a time, and got {_listed(chosen, 'and')}.")
@@ -106,6 +107,17 @@ def parse(words):
     if "--after" in request.options and request.options.get("--from", "blank") == "blank":
         raise Wrong("'--after' goes with --from demo or --from siskin: a blank build has no stages.")
     return request
+
+
+def _place(word):
+    """The folder behind a word; Wrong when no folder can have that name or be looked at."""
+    try:
+        place = Path(word).expanduser()
+        place.exists()
+    except (OSError, ValueError, RuntimeError) as trouble:
+        why = trouble.strerror if isinstance(trouble, OSError) else str(trouble).rstrip(".")
+        raise Wrong(f"'{word if len(word) <= 60 else word[:57] + '...'}' cannot be a folder here ({why}): write it like {folder.HOME}/my-twin.") from None
+    return place
 
 
 def _take_option(command, option, value, words, options):
@@ -123,6 +135,8 @@ def _take_option(command, option, value, words, options):
     if allowed == ("FILE",):
         if not value:
             raise Wrong(f"'{option}' needs the name of a file: write it like '{option} record.html'.")
+        if not value.lower().endswith((".html", ".htm")):      # so that a slip never writes over a build or a photo
+            raise Wrong(f"'{option}' writes HTML, and '{value}' does not end in .html: write it like '{option} {(Path(value).stem or 'record')}.html'.")
     elif value not in allowed:
         got = f", not '{value}'{_nearest(value, allowed)}" if value else ""
         raise Wrong(f"'{option}' takes {_listed(allowed, 'or')}{got}.")
@@ -137,6 +151,12 @@ def _nearest(word, known):
 def _listed(words, last):
     words = list(words)
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} {last} {words[-1]}"
+
+
+def say(*words, end="\n", file=None):
+    """Print lines; a sign that would move the cursor or change colours, from a name somebody else wrote, is shown as one that does nothing."""
+    text = "\n".join(map(str, words))
+    print("".join(sign if sign in "\n\t" or unicodedata.category(sign) not in ("Cc", "Cs") else "\ufffd" for sign in text), end=end, file=file)
 
 
 def main(argv=None):
@@ -161,19 +181,19 @@ def main(argv=None):
         os.environ.setdefault("JUPYTER_PREFER_ENV_PATH", "1")  # this Python's kernel, not one of the same name in the reader's home
         return RUN[request.command.name](request)
     except (Wrong, folder.FolderError) as wrong:
-        print(wrong, file=sys.stderr)
+        say(wrong, file=sys.stderr)
         return WRONG_USE
     except bootstrap.Trouble as trouble:
-        print(trouble, file=sys.stderr)
+        say(trouble, file=sys.stderr)
         return bootstrap.NOT_READY
     except KeyboardInterrupt:
-        print("Stopped.", file=sys.stderr)
+        say("Stopped.", file=sys.stderr)
         return bootstrap.NOT_READY
     except Exception as trouble:  # a mistake of ours; Python's own exit status would read like a finding that says stop
         import traceback
 
         traceback.print_exc()
-        print(f"Something went wrong inside twinkit, not in your build ({type(trouble).__name__}): what stands above helps whoever mends it.", file=sys.stderr)
+        say(f"Something went wrong inside twinkit, not in your build ({type(trouble).__name__}): what stands above helps whoever mends it.", file=sys.stderr)
         return bootstrap.NOT_READY
 
 
@@ -194,8 +214,8 @@ def _look_first(request):
 def _new(request):
     kind = request.options.get("--from", "blank")
     said = folder.make(request.folder, kind, int(request.options["--after"]) if "--after" in request.options else None)
-    print(f"Your new build lies in {request.folder.resolve()}.", *said, sep="\n")
-    print(f"Open it with: {PROGRAM} open {_quoted(request.folder)}")
+    say(f"Your new build lies in {request.folder.resolve()}.", *said)
+    say(f"Open it with: {PROGRAM} open {_quoted(request.folder)}")
     return GOOD
 
 
@@ -206,16 +226,16 @@ def _open(request):
     place = request.folder or (folder.DEFAULT if kind == "blank" else folder.HOME / folder.DEMOS[kind]).expanduser()
     if folder.is_empty(place):
         said = folder.make(place, kind)
-        print(f"A new build was made in {place.resolve()}.")
+        say(f"A new build was made in {place.resolve()}.")
         if kind == "blank":
-            print(f"For a look at a finished one: {PROGRAM} open --from demo")
+            say(f"For a look at a finished one: {PROGRAM} open --from demo")
     else:
         folder.existing(place)
         if "--from" in request.options and request.folder:
             raise Wrong(f"'{place}' already holds a build and '--from' is for a new one: leave it out, or name a new folder.")
         said = folder.lay_pages(place)
-        print(f"Your build lies in {place.resolve()}.")
-    print(*said, sep="\n", end="\n" if said else "")
+        say(f"Your build lies in {place.resolve()}.")
+    say(*said, end="\n" if said else "")
     return lab.run(place.resolve(), browser="--no-browser" not in request.options, projector="--projector" in request.options)
 
 
@@ -231,7 +251,7 @@ def _check(request):
     found = checks.findings(record)
     taken_on = {f.code: record.acknowledged(f.code) for f in found}
     stops = [f for f in found if f.verdict == "stop" and not taken_on[f.code]]
-    print(_as_json(path, record, found, taken_on) if "--json" in request.options else _as_text(path, record, found, taken_on))
+    say(_as_json(path, record, found, taken_on) if "--json" in request.options else _as_text(path, record, found, taken_on))
     return STOP if stops else GOOD
 
 
@@ -294,10 +314,10 @@ def _print(request):
             printed.print_record(request.folder, options.get("--to"))
     except RecordError as wrong:
         raise Wrong(str(wrong)) from None
-    print(made)
+    say(made)
     if "--no-pdf" not in options:
         beside = made.with_suffix(".pdf")
-        print(pdf.make_pdf(made, beside) or beside)
+        say(pdf.make_pdf(made, beside) or beside)
     return GOOD
 
 
@@ -306,7 +326,7 @@ def _compare(request):
     from twinkit.record import RecordError
 
     try:
-        print(printed.print_comparison(request.folder, request.other, request.options.get("--to")), end="")
+        say(printed.print_comparison(request.folder, request.other, request.options.get("--to")), end="")
     except RecordError as wrong:
         raise Wrong(str(wrong)) from None
     return GOOD
@@ -323,7 +343,7 @@ def _draw(request):
         raise Wrong(str(wrong)) from None
     from twinkit.design import Results
 
-    print(f"Written into {files[0].parent.resolve()}:", *(f"  {words}" for words in paper.said(Results(record), files)), sep="\n")
+    say(f"Written into {files[0].parent.resolve()}:", *(f"  {words}" for words in paper.said(Results(record), files)))
     return GOOD
 
 

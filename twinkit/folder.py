@@ -5,7 +5,7 @@ import stat
 import sys
 from pathlib import Path
 
-from twinkit import __version__
+from twinkit import __version__, files
 
 PROGRAM = "python3 -m twinkit"
 RECORD_FILE = "build.toml"
@@ -34,7 +34,7 @@ def make(folder, kind="blank", after=None):
     text = text if after is None else stage(text, after)
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        (folder / RECORD_FILE).write_text(text, encoding="utf-8", newline="\n")
+        files.write(folder / RECORD_FILE, text)
     except OSError as error:
         raise unwritable(folder, error) from None
     return lay_pages(folder)
@@ -75,6 +75,8 @@ def scratch():
 def fresh(folder):
     """FolderError when a new build cannot be made here."""
     refuse_file(folder, "name a new folder")
+    if not folder.exists() and (near := files.fit_name(folder.name)) != folder.name:
+        raise FolderError(f"'{folder.name}' cannot name a build's folder: {files.FIT}; nearest: '{folder.parent / near}'.")
     if (folder / RECORD_FILE).exists():
         raise FolderError(f"'{folder}' already holds a build: '{PROGRAM} open' goes on with it, or name a new folder.")
     if not is_empty(folder):
@@ -110,7 +112,7 @@ def lay_pages(folder):
             there = folder / page.name
             if not there.exists():
                 _lay(page, there)
-            elif there.read_text(encoding="utf-8") == _laid(page):
+            elif there.read_bytes() == _laid(page).encode("utf-8"):
                 _trust(there)
             elif _newer(__version__, version_of(there)):
                 beside = folder / f"{page.stem}.{__version__}.ipynb"
@@ -136,7 +138,7 @@ def version_of(page):
     """The twinkit version in a page's metadata, '' when there is none to be read."""
     try:
         found = json.loads(page.read_text(encoding="utf-8"))["metadata"]["twinkit"]["version"]
-    except (OSError, ValueError, LookupError, TypeError):
+    except (OSError, ValueError, LookupError, TypeError, RecursionError):
         return ""
     return found if isinstance(found, str) else ""
 
@@ -150,7 +152,7 @@ def _laid(page):
 
 def _lay(page, target):
     """Copy a shipped page into a build."""
-    target.write_text(_laid(page), encoding="utf-8", newline="\n")
+    files.write(target, _laid(page))
     _trust(target)
 
 
@@ -175,9 +177,9 @@ def lay_starter(folder):
     """The file to double-click that opens this folder. It is ours and holds this machine's paths, so it is always written anew."""
     root = str(Path(__file__).resolve().parent.parent)
     name, text = starter(sys.platform, sys.executable, root, folder.resolve())
-    path = folder / name
-    if not path.exists() or path.read_text(encoding="utf-8") != text:
-        path.write_text(text, encoding="utf-8", newline="")
+    path, data = folder / name, text.encode("utf-8", "surrogateescape")
+    if path.is_symlink() or not path.exists() or path.read_bytes() != data:
+        files.write(path, data)
         path.chmod(path.stat().st_mode | stat.S_IXUSR)
 
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from twinkit.design import Results
 from twinkit.design.base import said_all
+from twinkit.files import making
 from twinkit.folder import FolderError, unwritable
 
 FOLDER = "paper"
@@ -33,15 +34,19 @@ def write(place, record):
     sheets = results.wing.cutting.sheets
     files = [folder / f"templates-{paper}.pdf", folder / f"working-drawing-{paper}.pdf",
              *(folder / f"sheet-{n + 1}{kind}" for kind in SHEETS for n in range(sheets))]
+    if folder.is_symlink():
+        raise FolderError(f"'{folder}' is a link to another place, and nothing is written there: take the link away, then write again.")
     try:
         folder.mkdir(parents=True, exist_ok=True)
+        for draw, file in zip((_templates, _working_drawing), files):
+            with making(file) as fresh:
+                draw(results, fresh)
+        for count, file in enumerate(files[2:]):
+            with making(file) as fresh:
+                SHEETS[file.suffix](results, count % sheets, fresh)
         for names in ("templates-*.pdf", "working-drawing-*.pdf", *(f"sheet-*{kind}" for kind in SHEETS)):      # no page of another size or plan is left behind
             for old in set(folder.glob(names)).difference(files):
                 old.unlink()
-        _templates(results, files[0])
-        _working_drawing(results, files[1])
-        for count, file in enumerate(files[2:]):
-            SHEETS[file.suffix](results, count % sheets, file)
     except OSError as error:
         raise unwritable(folder, error) from None
     return files

@@ -311,7 +311,7 @@ class Page:
 
     def reload(self):
         """Take over what is on disk into this page's controls."""
-        self.record = Record.read(self.folder / RECORD_FILE)
+        self.record, self.unreadable = Record.read(self.folder / RECORD_FILE), ""
         for part in self.parts:
             part.take(self.record)
         self._stamp = self._stat()

@@ -7,18 +7,18 @@ import pytest
 
 PACKAGE = Path(__file__).resolve().parents[2] / "twinkit"
 
-# What each room may import besides itself. Order: constants -> physics, circuit; constants, quantities, units -> tables, record -> design -> checks
+# What each room may import besides itself. Order: constants -> physics, circuit; constants, files, quantities, units -> tables, record -> design -> checks
 # -> drawings -> controls -> workbook, printed, cli.
 BELOW = {
-    "constants": set(), "units": set(), "quantities": {"units"},
+    "constants": set(), "files": set(), "units": set(), "quantities": {"units"},
     "physics": {"constants"}, "circuit": {"constants"},
-    "tables": {"units"}, "record": {"quantities", "units", "tables"},
+    "tables": {"units"}, "record": {"files", "quantities", "units", "tables"},
 }
-_GROUND = {"constants", "units", "quantities", "tables", "record", "physics", "circuit"}
+_GROUND = {"constants", "files", "units", "quantities", "tables", "record", "physics", "circuit"}
 BELOW["design"] = _GROUND
 BELOW["checks"] = BELOW["design"] | {"design"}
 BELOW["drawings"] = BELOW["checks"] | {"checks"}
-BELOW["folder"] = {"units", "quantities", "tables", "record"}
+BELOW["folder"] = {"files", "units", "quantities", "tables", "record"}
 BELOW["paper"] = BELOW["drawings"] | {"drawings", "folder"}
 BELOW["controls"] = BELOW["drawings"] | {"drawings", "folder", "paper"}
 _RIM = {"pages", "workbook", "printed", "lab", "cli", "__main__", "bootstrap"}

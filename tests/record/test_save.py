@@ -3,29 +3,13 @@
 import errno
 import os
 import re
-import subprocess
-import sys
-import time
 from pathlib import Path
 
 import pytest
 
-from twinkit.record import Record, RecordError, document, lock, safe_name
+from twinkit.record import Record, RecordError, document, safe_name
 
 ROOT = Path(__file__).resolve().parents[2]
-
-
-@pytest.fixture
-def path(tmp_path):
-    return tmp_path / "build.toml"
-
-
-@pytest.fixture
-def record(path):
-    record = Record.blank("Dunlin")
-    record.set("wing.span", "1160 mm")
-    record.save(path)
-    return record
 
 
 def names(folder):
@@ -281,6 +265,15 @@ def test_a_file_that_cannot_be_opened_just_now_is_neither_set_aside_nor_written_
     assert path.read_bytes() == before and names(path.parent) == ["build.toml"]
 
 
+def test_a_file_that_cannot_be_read_names_the_version_before_where_that_can(path, record):
+    record.set("wing.chord", "190")
+    record.save()
+    path.write_bytes(b"schema = 2\n[wing\n")
+    assert refusal(Record.read, path).endswith(". build.previous.toml beside it holds the version before the last save, and that one can be read")
+    path.with_name("build.previous.toml").write_text("x = [")
+    assert "previous" not in refusal(Record.read, path)
+
+
 # --- links
 
 
@@ -328,79 +321,6 @@ def test_a_link_planted_at_the_previous_name_is_replaced_not_followed(tmp_path, 
     record.set("wing.chord", "190")
     report = record.save()
     assert letter.read_text() == "dear reader" and not report.previous.is_symlink()
-
-
-# --- the lock
-
-
-def test_a_lock_held_elsewhere_is_waited_for_and_told(path, record, monkeypatch):
-    monkeypatch.setattr(lock, "WAIT", 0.05)
-    path.with_name("build.toml.lock").write_text("another")
-    record.set("wing.chord", "190")
-    before = path.read_bytes()
-    assert refusal(record.save) == ("build.toml was not saved: another page has been saving it for 0.05 s. Try again; "
-                                    "if nothing else is open, delete build.toml.lock beside it")
-    assert path.read_bytes() == before and path.with_name("build.toml.lock").read_text() == "another"
-
-
-def test_a_lock_left_behind_is_taken_away(path, record, monkeypatch):
-    held = path.with_name("build.toml.lock")
-    held.write_text("stopped long ago")
-    os.utime(held, (time.time() - 2 * lock.STALE,) * 2)
-    record.set("wing.chord", "190")
-    assert record.save().saved and names(path.parent) == ["build.previous.toml", "build.toml"]
-
-
-def test_a_fresh_lock_in_the_place_of_a_stale_one_is_put_back(path, monkeypatch):
-    mine = lock.Lock(path)
-    mine.path.write_text("fresh")
-    words = iter(["stale", "fresh"])
-    monkeypatch.setattr(lock, "_words", lambda file: next(words))
-    mine._set_aside()
-    assert mine.path.read_text() == "fresh" and names(path.parent) == ["build.toml.lock"]
-
-
-def test_a_save_that_lost_its_lock_does_not_write(path, record, monkeypatch):
-    monkeypatch.setattr(lock.Lock, "held", lambda self: False)
-    record.set("wing.chord", "190")
-    before = path.read_bytes()
-    assert refusal(record.save) == "build.toml was not saved: the save took so long that another page went ahead; save again"
-    assert path.read_bytes() == before and [name for name in names(path.parent) if name.endswith(".tmp")] == []
-
-
-WORKER = """
-import sys
-from twinkit.record import Record
-path, section, count = sys.argv[1], sys.argv[2], int(sys.argv[3])
-record = Record.read(path)
-for number in range(count):
-    record.set_note(section, f"{section} {number}")
-    record.acknowledge(f"{section}-{number}", "a", "b", "2025-03-01")
-    if section == "wing":
-        record.set("wing.span", f"{1000 + number} mm")
-    else:
-        record.set("power.left.kv", f"{1000 + number} rpm/V")
-    record.keep(section, str(number), {}, {}, {})
-    report = record.save()
-    assert report.saved and not report.conflicts, report
-"""
-
-
-@pytest.mark.identity
-def test_two_programs_saving_different_sections_lose_nothing(path, record):
-    count = 50
-    programs = [subprocess.Popen([sys.executable, "-c", WORKER, str(path), section, str(count)], cwd=ROOT, stderr=subprocess.PIPE)
-                for section in ("wing", "power")]
-    for program in programs:
-        _, trouble = program.communicate(timeout=120)
-        assert program.returncode == 0, trouble.decode()
-    end = Record.read(path)
-    assert end.problems == []
-    assert all(end.acknowledged(f"{section}-{number}") for section in ("wing", "power") for number in range(count))
-    assert end.note("wing") == "wing 49" and end.note("power") == "power 49"
-    assert end.get("wing.span").text == "1049 mm" and end.get("power.left.kv").text == "1049 rpm/V"
-    assert sorted((line["step"], int(line["reason"])) for line in end.journal) == [(step, number) for step in ("power", "wing") for number in range(count)]
-    assert names(path.parent) == ["build.previous.toml", "build.toml"]
 
 
 # --- names

@@ -45,7 +45,7 @@ def other_propeller(results, sides, steps, suits):
             changes |= {f"power.{side}.propeller_{name}": units.to_si(size, "in", "m") for name, size in zip(("diameter", "pitch"), sizes)}
             words.append(f"{sizes[0]:g}x{sizes[1]:g}")
         else:
-            if suits(results.changed(changes)):
+            if possible(changes) and suits(results.changed(changes)):
                 where = f"on the {sides[0]}" if len(sides) == 1 else "on both sides"
                 return f"{' and '.join(dict.fromkeys(words))} {where}", changes
     return None

@@ -6,7 +6,7 @@ from dataclasses import replace
 import numpy as np
 
 from twinkit import tables, units
-from twinkit.checks.base import Advice, Check
+from twinkit.checks.base import Advice, Check, possible
 from twinkit.checks.power import LARGER, REASONS, SIDES, SMALLER, other_propeller, speaker, stays_cool, within
 from twinkit.physics.pack import equalising_current
 
@@ -97,6 +97,8 @@ class FirstAtItsEnd(Check):
             size = math.ceil(results.power.side(first.side).pack.capacity * more / step) * step
             tried.append((f"Give the {first.side} side a pack of {say(size, 'charge')}", {f"power.{first.side}.capacity": size}))
         for words, changes in tried:
+            if not possible(changes):
+                continue
             after = results.changed(changes)
             ends = sorted(s.time for s in after.discharge.supplies)
             if _ahead(ends[0], ends[-1]) <= bound and ("power.source" not in changes or stays_cool(after)):

@@ -27,7 +27,8 @@ def saved_words(page, report):
     where = "the scratch copy" if page.scratch else html.escape(str(page.folder / "build.toml"))
     others = [quantities.SECTIONS[name] for name in report.merged if name in quantities.SECTIONS]
     merged = f" Taken over from disk: {', '.join(others)}." if others else ""
-    return f"Kept in {where}.{merged}"
+    aside = f" The file on disk could not be read; it lies beside it as {html.escape(report.set_aside.name)}." if report.set_aside else ""
+    return f"Kept in {where}.{merged}{aside}"
 
 
 class KeepBox(Part):

@@ -166,7 +166,7 @@ def _band(values, names):
 def _against(reading, predicted, bands):
     """A reading with its prediction."""
     read = {"speed": reading.speed, "current": reading.amps, "thrust": reading.thrust if not reading.trouble else None}
-    return Against(reading, predicted, bands, {q: None if not read[q] else read[q] / predicted[q] - 1.0 for q in QUANTITIES})
+    return Against(reading, predicted, bands, {q: None if not read[q] or not predicted[q] else read[q] / predicted[q] - 1.0 for q in QUANTITIES})
 
 
 def _static_band(side, curve):

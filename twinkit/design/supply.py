@@ -196,11 +196,17 @@ def _supply(g, key, layout, leads, load):
         dropout = row["dropout_typical"]
     dropout = float(dropout)
     full, flat, usual = _input(g, key, layout)
-    heat = (lambda amps: float(regulator.linear_heat(full, volts, amps))) if kind == "linear" else (lambda amps: float(regulator.switching_heat(volts, amps)))
+    starved = volts + dropout      # below that a linear one has its dropout across it, whatever the pack gives
+    heat = (lambda amps: float(regulator.linear_heat(max(full, starved), volts, amps))) if kind == "linear" else (lambda amps: float(regulator.switching_heat(volts, amps)))
     path_of_heat, air, hottest = (g(f"limits.regulator_{name}") for name in ("thermal", "air", "hot"))
     chip = lambda amps: float(regulator.junction_temperature(air, heat(amps), path_of_heat))  # noqa: E731
     under = {name: regulator.regulated_voltage(flat, volts, dropout, row["load_regulation"], load[name]) for name in ("average", "stall")}
-    by_heat = lambda volts_in: float(regulator.linear_allowed_current(volts_in, volts, path_of_heat, air, hottest) if kind == "linear" else (hottest - air) / path_of_heat / heat(1.0))  # noqa: E731
+    def by_heat(volts_in):
+        """Lasting current; a linear one gives nothing to count on from a pack that is never above its own output."""
+        if kind == "linear":
+            return float(regulator.linear_allowed_current(max(volts_in, starved), volts, path_of_heat, air, hottest)) if volts_in > volts else 0.0
+        return float((hottest - air) / path_of_heat / heat(1.0))
+
     cells, limit = _cells_of(g, key, layout)
     drawn = load["average"] if kind == "linear" else float(regulator.switching_input_current(usual, volts, load["average"]))
     at_receiver = {name: float(regulator.receiver_voltage(under[name].voltage, np.inf, path, 0.0, 0.0, load[name]).voltage) for name in under}

@@ -123,9 +123,9 @@ def _line(situation, arm, throttles, place, flown, outputs, stronger, kv_spread)
 def _offset(arm, throttles, cruise, stronger):
     """How far in the stronger motor would stand, and the share of the turning moment that this leaves at half throttle."""
     _, left, right = cruise
-    if stronger == "alike":
-        return 0.0, 0.0
     weak, strong = (left, right) if stronger == "right" else (right, left)
+    if stronger == "alike" or strong[-1] == 0.0:      # so fast that neither motor pulls any more
+        return 0.0, 0.0
     closer = arm * weak[-1] / strong[-1]
     half = [float(np.interp(0.5, throttles, thrust)) for thrust in (weak, strong)]
     without = (half[1] - half[0]) * arm

@@ -3,8 +3,11 @@
 import io
 import math
 
+import matplotlib as mpl
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+
+mpl.rcParams["text.parse_math"] = False      # a builder's "$5 motor" is words: no picture here holds a formula
 
 DPI = 110
 INK = "#22272b"
@@ -31,8 +34,6 @@ _RC = {
 
 def figure(width=7.0, height=4.0):
     """A new figure on an Agg canvas in our look; inches, 7 wide fits a page and a narrow window."""
-    import matplotlib as mpl
-
     with mpl.rc_context(_RC):
         made = Figure(figsize=(width, height), dpi=DPI, layout="constrained")
         FigureCanvasAgg(made)
@@ -41,8 +42,6 @@ def figure(width=7.0, height=4.0):
 
 def axes(fig, *where, **keywords):
     """A pair of axes in our look."""
-    import matplotlib as mpl
-
     with mpl.rc_context(_RC):
         return fig.add_subplot(*where, **keywords)
 

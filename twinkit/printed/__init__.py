@@ -4,7 +4,7 @@ the flight card, work sheets for the pencil, the sheets of an evening, and two b
 import html
 from pathlib import Path
 
-from twinkit import __version__, checks, folder
+from twinkit import __version__, checks, files, folder
 from twinkit.design import Results
 from twinkit.drawings import record_sheets
 from twinkit.printed import compare, front, photos, run
@@ -50,7 +50,7 @@ def print_comparison(one, other, out=None):
 def _write(out, text):
     out = Path(out)
     try:
-        out.write_text(text, encoding="utf-8", newline="\n")
+        files.write(out, text)
     except OSError as error:
         raise folder.FolderError(f"'{out}' could not be written ({error.strerror or error}): name another file with --to.") from None
     return out

@@ -7,6 +7,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+from twinkit import files
+
 NAMES = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome", "microsoft-edge", "msedge", "brave-browser")
 PLACES = {
     "darwin": ("/Applications/Chromium.app/Contents/MacOS/Chromium", "/Applications/Google Chrome.app/Contents/MacOS/Google Chrome",
@@ -54,7 +56,8 @@ def make_pdf(source, target):
         if done.returncode or not made.is_file() or made.read_bytes()[:5] != b"%PDF-":
             return f"{found} made no PDF (it ended with {done.returncode}): print the HTML file from a browser."
         try:
-            shutil.copyfile(made, target)
+            with files.making(target) as copy:
+                shutil.copyfile(made, copy)
         except OSError as error:
             return f"{target} could not be written ({error.strerror or error}): close it where it is open, then print again."
     return ""

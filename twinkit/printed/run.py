@@ -24,7 +24,7 @@ def run_pages(place):
     pages = folder.shipped_pages()
     with tempfile.TemporaryDirectory(prefix="twinkit-print-") as temporary:
         desk = Path(temporary).resolve()
-        for path in (*pages, place / folder.RECORD_FILE, *sorted(place.glob("*.csv"))):
+        for path in (*pages, place / folder.RECORD_FILE, *sorted(path for path in place.glob("*.csv") if path.is_file())):
             shutil.copy(path, desk)
         with ThreadPoolExecutor(AT_A_TIME) as pool:
             run = list(pool.map(lambda page: _run(desk / page.name), pages))

@@ -12,10 +12,13 @@ from tomlkit.container import OutOfOrderTableProxy
 from tomlkit.items import AoT, Array, Comment, InlineTable, Null, Table, Trivia, Whitespace
 
 from twinkit.quantities import SECTIONS
-from twinkit.record.sections import SCHEMA, RecordError
+from twinkit.record.sections import SCHEMA, RecordError, shortened
 from twinkit.record.upgrade import upgraded
 
 MAX_BYTES = 2_000_000
+MAX_DEPTH = 40       # brackets within brackets; the deepest thing of a record has five
+MAX_BITS = 13_000    # of a whole number; Python prints those of some 4300 digits at most, and what cannot be printed cannot be told or saved
+_TOO_DEEP = "its brackets are nested too deep"
 
 
 class Unreadable(RecordError):
@@ -60,17 +63,21 @@ def loaded(text, name):
     try:
         plain = tomllib.loads(text)
     except RecursionError:
-        raise Unreadable(f"{name} cannot be read: its brackets are nested too deep") from None
+        raise Unreadable(f"{name} cannot be read: {_TOO_DEEP}") from None
     except ValueError as error:
+        if not isinstance(error, tomllib.TOMLDecodeError):      # the only other one: Python reads no number of so many digits
+            raise Unreadable(f"{name} cannot be read: {_too_long()}") from None
         where = re.search(r"\(at (line \d+, column \d+|end of document)\)", str(error))
-        why = re.sub(r"\s*\(at .*\)$", "", str(error)).strip() or "not understood"
+        why = shortened(re.sub(r"\s*\(at .*\)$", "", str(error)).strip()) or "not understood"
         place = f" in {where[1]}" if where and where[1].startswith("line") else " at its end" if where else ""
         raise Unreadable(f'{name} cannot be read{place}: {why}. A line is written like span = "1160 mm"') from None
+    if odd := _unsound(plain):
+        raise Unreadable(f"{name} cannot be read: {odd}")
     schema = plain.get("schema")
     if isinstance(schema, bool) or not isinstance(schema, int) or schema < 1:
         return plain, text, ()
     if schema > SCHEMA:
-        raise NewerSchema(f"{name} has schema {schema}, and this version knows schemas up to {SCHEMA}: update twinkit to open it")
+        raise NewerSchema(f"{name} has schema {shortened(str(schema), 40)}, and this version knows schemas up to {SCHEMA}: update twinkit to open it")
     if schema == SCHEMA:
         return plain, text, ()
     try:
@@ -78,6 +85,24 @@ def loaded(text, name):
     except tomlkit.exceptions.TOMLKitError as error:
         raise Unreadable(f"{name} has the old schema {schema} and cannot be brought to schema {SCHEMA}: {error}") from None
     return tomllib.loads(text), text, changes
+
+
+def _too_long(place=""):
+    return f'{place or "it"} holds a number of thousands of digits; a number is written like span = "1160 mm"'
+
+
+def _unsound(plain):
+    """What in the plain data no page could go on with, or ''."""
+    left = [((), plain)]
+    while left:
+        way, value = left.pop()
+        if len(way) > MAX_DEPTH:
+            return _TOO_DEEP
+        if isinstance(value, (dict, list)):
+            left += [((*way, str(key)), inner) for key, inner in (value.items() if isinstance(value, dict) else enumerate(value, 1))]
+        elif isinstance(value, int) and value.bit_length() > MAX_BITS:
+            return _too_long(".".join(way))
+    return ""
 
 
 def skeleton():

@@ -2,14 +2,16 @@
 
 import difflib
 import io
+import shutil
 from pathlib import Path
 
-from twinkit import quantities
+from twinkit import files, quantities
 from twinkit.record.sections import MAX_TEXT, Entry, Problem, RecordError, assumed, told
 
 MOST_BYTES = 1_000_000
+MOST_TOLD = 10                   # wrong cells named at once
 SEPARATORS = ",;\t"              # what spreadsheets put between cells, by their language
-FORMULA = ("=", "+", "-", "@", "'")   # a spreadsheet would work these out: such a text is led by an apostrophe in the file
+FORMULA = ("=", "+", "-", "@", "'", "\t", "\r", "\n")   # a spreadsheet would work these out: such a text is led by an apostrophe in the file
 
 
 def file_name(table_id):
@@ -42,10 +44,16 @@ def write(record, table_id, folder):
     """Write a table beside the record; the path. A file that is there and differs is kept as <name>.before.csv."""
     path = Path(folder) / file_name(table_id)
     data = written(record, table_id).encode("utf-8-sig")        # the mark by which spreadsheets know UTF-8
-    if path.is_file() and path.read_bytes() != data:
-        path.replace(path.with_suffix(".before.csv"))
-    path.write_bytes(data)
+    if path.is_file() and not _same(path, data):
+        with files.making(path.with_suffix(".before.csv")) as kept:
+            shutil.copyfile(path, kept)
+    files.write(path, data)
     return path
+
+
+def _same(path, data):
+    """Whether a file holds these bytes; a long one is not read."""
+    return path.stat().st_size == len(data) and path.read_bytes() == data
 
 
 def read(record, table_id, path):
@@ -67,7 +75,10 @@ def take(record, table_id, path):
     try:
         record.set_rows(table_id, rows)
     except RecordError as refused:
-        raise RecordError(*(Problem(p.path, p.read, f"{Path(path).name}: {p.sentence.removeprefix(table_id).strip(': ')}") for p in refused.problems)) from None
+        name, told_of = Path(path).name, refused.problems[:MOST_TOLD]
+        more = len(refused.problems) - len(told_of)
+        raise RecordError(*(Problem(p.path, p.read, f"{name}: {p.sentence.removeprefix(table_id).strip(': ')}") for p in told_of),
+                          *([f"{name}: and {more} more like these"] if more else [])) from None
     return len(rows)
 
 

@@ -4,20 +4,17 @@ import contextlib
 import difflib
 import errno
 import os
-import re
-import secrets
+import shutil
 import stat
-import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
 
+from twinkit import files
 from twinkit.record import document
-from twinkit.record.lock import Lock, write_all
+from twinkit.record.lock import Lock
 from twinkit.record.merge import Conflict, merged
 from twinkit.record.sections import SCHEMA, RecordError
 
-MAX_NAME = 80
-_RESERVED = re.compile(r"(?i)(con|prn|aux|nul|com\d|lpt\d)(\..*)?")
 _FULL = {errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)}
 _CLOSED = {errno.EACCES, errno.EPERM, errno.EROFS}
 
@@ -40,12 +37,9 @@ class SaveReport:
 
 def safe_name(name):
     """The name of a build, fit for a folder or a file on any system; RecordError with the nearest fit one."""
-    near = "".join("-" if c in '<>:"/\\|?*' else c for c in str(name) if unicodedata.category(c)[0] != "C")
-    near = near.strip(" .-")[:MAX_NAME].rstrip(" .-")
-    near = f"{near.split('.')[0]}-build" if _RESERVED.fullmatch(near) else near
-    if near != name or not near:
-        raise RecordError(f"'{name}' cannot name a build: it may have at most {MAX_NAME} letters, digits, spaces and - _ . inside, "
-                          f"and no folders; nearest: {near or 'build'}")
+    near = files.fit_name(str(name))
+    if near != name:
+        raise RecordError(f"'{name}' cannot name a build: {files.FIT}; nearest: {near}")
     return near
 
 
@@ -74,39 +68,6 @@ def _beside(target, word):
     return target.with_name(f"{target.stem}.{word}{target.suffix}")
 
 
-def _written(target, data, mode):
-    """The data in a new file in the target's folder, safely on disk; its path."""
-    temporary = target.with_name(f".{target.name}.{secrets.token_hex(8)}.tmp")
-    file = os.open(temporary, os.O_CREAT | os.O_EXCL | os.O_WRONLY | getattr(os, "O_BINARY", 0), 0o666)
-    try:
-        try:
-            write_all(file, data)
-            os.fsync(file)
-        finally:
-            os.close(file)
-        if mode is not None:
-            with contextlib.suppress(OSError):
-                os.chmod(temporary, mode)
-    except BaseException:
-        _gone(temporary)
-        raise
-    return temporary
-
-
-def _gone(path):
-    with contextlib.suppress(OSError):
-        os.unlink(path)
-
-
-def _placed(temporary, target):
-    """Put a finished file in the place of the target, in one step."""
-    try:
-        os.replace(temporary, target)
-    except BaseException:
-        _gone(temporary)
-        raise
-
-
 def _folder_synced(folder):
     """The new names on disk too, where the system can do that."""
     with contextlib.suppress(OSError):
@@ -115,6 +76,16 @@ def _folder_synced(folder):
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+def way_back(path):
+    """What to say of the version before the last save, of a file that cannot be read; '' where that cannot be read either."""
+    previous = _beside(Path(os.path.realpath(path)), "previous")
+    try:
+        document.loaded(document.decoded(document.read_bytes(previous), previous.name), previous.name)
+    except RecordError:
+        return ""
+    return f". {previous.name} beside it holds the version before the last save, and that one can be read"
 
 
 def _aside(target):
@@ -129,6 +100,8 @@ def _sentence(path, error):
     """What went wrong while saving, for the reader."""
     if error.errno in _FULL:
         why = "the disk is full; make room"
+    elif isinstance(error, files.Held):
+        why = error.strerror
     elif error.errno in _CLOSED:
         why = f"the folder {Path(path).resolve().parent} cannot be written to; save in another one"
     else:
@@ -153,6 +126,8 @@ def save(path, state, own, resolve=None):
     try:
         target = _target(path)
         with Lock(target) as lock:
+            for left in (target, _beside(target, "previous")):      # by a page that was stopped in the middle of a save
+                files.swept(left)
             return _save(Path(path), target, state, own, resolve, lock)
     except OSError as error:
         raise RecordError(_sentence(path, error)) from error
@@ -199,38 +174,24 @@ def _save(path, target, state, own, resolve, lock):
 def _replace(target, encoded, data, unreadable, lock):
     """Put the new bytes in the target's place, the old ones beside it; (previous version, file set aside)."""
     mode = stat.S_IMODE(os.stat(target).st_mode) if target.exists() else None
-    temporary = _written(target, encoded, mode)
+    temporary = files.laid(target, encoded, mode)
     previous = aside = None
     try:
         if unreadable:
             aside = _aside(target)
-            _placed(_copied(target, mode), aside)
+            with files.making(aside) as copy:
+                shutil.copyfile(target, copy)
         elif data is not None:
             previous = _beside(target, "previous")
-            _placed(_written(target, data, mode), previous)
+            files.placed(files.laid(previous, data, mode), previous)
         if not lock.held():
             raise RecordError(f"{target.name} was not saved: the save took so long that another page went ahead; save again")
     except BaseException:
-        _gone(temporary)
+        files.gone(temporary)
         raise
-    _placed(temporary, target)
+    files.placed(temporary, target)
     _folder_synced(target.parent)
     return previous, aside
-
-
-def _copied(target, mode):
-    """A copy of a file of any length, safely on disk."""
-    temporary = _written(target, b"", mode)
-    try:
-        with open(target, "rb") as source, open(temporary, "r+b") as copy:
-            while block := source.read(1 << 20):
-                copy.write(block)
-            copy.flush()
-            os.fsync(copy.fileno())
-    except BaseException:
-        _gone(temporary)
-        raise
-    return temporary
 
 
 __all__ = ["Conflict", "SaveReport", "State", "safe_name", "same_file", "save"]

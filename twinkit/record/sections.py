@@ -55,6 +55,11 @@ class Refused(ValueError):
     """A value that does not fit its quantity; the text says what was read, what is allowed and the nearest valid spelling."""
 
 
+def shortened(text, most=120):
+    """A text that may be of any length, as it stands in a sentence."""
+    return text if len(text) <= most else f"{text[:most - 3]}..."
+
+
 def told(raw):
     """What was read, as it stands in a sentence."""
     if isinstance(raw, bool):
@@ -63,8 +68,7 @@ def told(raw):
         return "a section"
     if isinstance(raw, list):
         return "a list"
-    text = " ".join(str(raw).split())
-    text = text if len(text) <= 40 else f"{text[:37]}..."
+    text = shortened(" ".join(str(raw).split()), 40)
     return f"'{text}'" if isinstance(raw, str) else text
 
 

@@ -53,7 +53,10 @@ class Record:
     def read(cls, path):
         """The record in a file. Only a file that cannot be read at all raises RecordError; all else is in problems."""
         path = Path(path)
-        return cls.from_text(document.decoded(document.read_bytes(path), path.name), path)
+        try:
+            return cls.from_text(document.decoded(document.read_bytes(path), path.name), path)
+        except document.Unreadable as trouble:
+            raise document.Unreadable(f"{trouble}{save.way_back(path)}") from None
 
     @classmethod
     def from_text(cls, text, path=None):
@@ -78,6 +81,7 @@ class Record:
         """A copy with some entries changed: None clears an entry, a list of rows fills a table. RecordError when one does not fit."""
         other = self.copy()
         for path, value in changes.items():
+            other._cleared_way(path)
             if value is None:
                 other.clear(path)
             elif isinstance(value, list):
@@ -85,6 +89,14 @@ class Record:
             else:
                 other.set(path, value)
         return other
+
+    def _cleared_way(self, path):
+        """On a copy: take away what stands where a section is wanted; it is not read anyway, and stays in the record this was copied from."""
+        room = self._state.plain
+        for key in path.split(".")[:-1]:
+            if not isinstance(room.get(key, {}), dict):
+                del room[key]
+            room = room.get(key, {})
 
     def _copied_state(self):
         return save.State(copy.deepcopy(self._state.plain), self._state.layout, self._state.base)

@@ -31,7 +31,7 @@ def _from_1(document):
     air = start.get("temperature") if isinstance(start, dict) else None
     holder, key = (air, "value") if isinstance(air, dict) else (start, "temperature")
     number = holder.get(key) if isinstance(holder, dict) else None
-    if isinstance(number, (int, float)) and not isinstance(number, bool):
+    if isinstance(number, (int, float)) and not isinstance(number, bool) and abs(number) < 1e9:      # a greater one is told as it stands
         holder[key] = f"{number:g} °C"
         changes.append(f'start.temperature = {number:g} is now "{number:g} °C"')
     packs = power.get("packs") if isinstance(power, dict) else None
