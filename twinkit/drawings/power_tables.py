@@ -169,7 +169,7 @@ def drives_sheet(results):
 
 def numbers(results):
     """The numbers of this step as text."""
-    power, layout, moments, say = results.power, results.layout, results.power_moments, _say(results)
+    power, layout, moments = results.power, results.layout, results.power_moments
     if not power.known:
         return dict.fromkeys(("thrust standing, left", "thrust standing, right", "input power", "total losses"), "not known")
     standing, system, flying = results.power_spread.standing, results.record.value("start.units"), results.flight_spread

@@ -138,7 +138,7 @@ def _step(rough):
 
 def needed_sheet(results):
     """The fin that the wanted margin takes."""
-    out, sizing, (system, say) = results.rudder, results.sizing, speaker(results)
+    out, sizing, (_, say) = results.rudder, results.sizing, speaker(results)
     title = "Fin and rudder for the margin you want"
     if sizing.missing:
         return not_known(sizing.missing, title)

@@ -115,7 +115,7 @@ class Polar(Picture):
         span.set_ylabel("section lift over the wing's")
 
     def fill(self, results):
-        told, wing = results.sections, results.wing
+        told = results.sections
         system = results.record.value("start.units")
         ax, right = self.axes, float(told.cd[-1]) * 1.25
         self.curve.set_data(told.cd, told.cl)
@@ -151,7 +151,7 @@ class Polar(Picture):
 def sections_sheet(results):
     """The sections foam can be given, on your wing at your mass."""
     title = "Sections of foam on your wing"
-    told, wing = results.sections, results.wing
+    told = results.sections
     if not told.known:
         from twinkit.design.base import said_all
 
