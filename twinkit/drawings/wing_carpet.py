@@ -115,7 +115,7 @@ class Polar(Picture):
         span.set_ylabel("section lift over the wing's")
 
     def fill(self, results):
-        told = results.sections
+        told, wing = results.sections, results.wing
         system = results.record.value("start.units")
         ax, right = self.axes, float(told.cd[-1]) * 1.25
         self.curve.set_data(told.cd, told.cl)
