@@ -16,6 +16,7 @@ from IPython.display import display
 from twinkit import __version__, checks, quantities, tables
 from twinkit import folder as folders
 from twinkit.controls import show
+from twinkit.controls.finish import FINISH
 from twinkit.controls.guard import Guard
 from twinkit.controls.output import LATE_PLACE, Outputs, View, bundle, sheet_bundle
 from twinkit.controls.part import show_controls
@@ -26,26 +27,6 @@ from twinkit.pages import FILES, QUESTIONS
 from twinkit.record import Record, RecordError
 
 POLL_SECONDS = 0.5
-FINISH = """
-const name = part => {
-    // JupyterLab reads keys in what is no line of text as its own: an arrow leaves a list for the next cell, an m makes the cell a text
-    for (const control of part.querySelectorAll('.jp-OutputArea-output :is(select, button, .noUi-handle, input[type=checkbox])')) control.dataset.lmSuppressShortcuts = 'true';
-    for (const field of part.querySelectorAll(':is(input, select, textarea)[title]')) field.setAttribute('aria-label', field.title);
-    for (const handle of part.querySelectorAll('.noUi-handle')) handle.setAttribute('aria-label', handle.closest('.widget-slider')?.querySelector('[title]')?.title ?? '');
-    for (const tick of part.querySelectorAll('.tk-row input[type=checkbox]'))
-        tick.setAttribute('aria-label', `${tick.closest('.tk-row').querySelector('.tk-label').textContent.trim()}: ${tick.closest('[class*=tk-side-], .tk-alone').textContent.trim()}`);
-    for (const out of part.querySelectorAll('.tk-rows button[title]')) out.setAttribute('aria-label', out.title);
-    for (const rows of part.querySelectorAll('.tk-rows')) rows.tabIndex = rows.querySelector('input') ? -1 : 0;      // an empty table is scrolled by the keyboard too
-};
-setTimeout(() => {
-    const page = element.closest('.jp-Notebook');
-    page.twinkit?.disconnect();
-    page.twinkit = new MutationObserver(records => records.forEach(record => record.addedNodes.forEach(node => node.nodeType === 1 && name(record.target))));
-    page.twinkit.observe(page, {childList: true, subtree: true});
-    name(page);
-});
-setTimeout(() => document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; }), 700);
-"""
 
 
 def open_page(step, folder=None):
