@@ -179,14 +179,14 @@ class Group(Part):
         label = _label(entry.label)
         label.layout = widgets.Layout(width="230px", min_width="150px", margin="0 8px 0 0")
         label.add_class("tk-label")
-        cells, longest = [], 0
+        cells, longest = [], 0.0
         for side, field in zip(sides, made):
             word = [_label(SIDE_WORD[side])] if side else []
             unit = [_label(field.unit)] if field.unit else []
             wide = "300px" if entry.kind == "text" or field.slider else ""
             if entry.kind == "choice":      # as wide as its longest word, below its label where beside it is too little room
-                longest = max(longest, max(map(len, entry.choices.values())))
-                wide = f"max(300px, {longest}ch + 60px)"
+                longest = max(longest, max(map(_wide, entry.choices.values())))
+                wide = f"max(300px, {longest:.1f}em + 80px)"
             part = widgets.HBox([*word, field.box, *unit, *([field.slider] if field.slider else []), *([field.origin] if field.origin else [])],
                                 layout=widgets.Layout(flex=f"1 1 {wide}" if wide else "0 1 auto", min_width="150px", align_items="center", margin="0 14px 0 0"))
             if field.slider and field.origin:        # too much for half a row: the sides stand one below the other, and what does not fit goes on below
@@ -199,7 +199,7 @@ class Group(Part):
         meaning = _label(entry.meaning)
         meaning.add_class("tk-meaning")
         control = widgets.VBox([widgets.HBox(cells, layout=widgets.Layout(flex_flow="row wrap", width="100%")), meaning, *[f.refused for f in made]],
-                               layout=widgets.Layout(flex=f"1 1 max(320px, {longest}ch + 74px)", min_width="220px"))
+                               layout=widgets.Layout(flex=f"1 1 max(320px, {longest:.1f}em + 94px)", min_width="220px"))
         row = widgets.HBox([label, control], layout=widgets.Layout(flex_flow="row wrap", align_items="flex-start", margin="2px 0", width="100%"))
         row.add_class("tk-row")
         return row

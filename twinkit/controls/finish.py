@@ -5,6 +5,7 @@ import gc
 from IPython.display import display
 
 REST_SECONDS = 2.0      # the browser has done its part by then
+# What only the browser can do: names of fields for a screen reader, keys that stay with a list, back to the head of the page.
 FINISH = """
 const name = part => {
     // JupyterLab reads keys in what is no line of text as its own: an arrow leaves a list for the next cell, an m makes the cell a text
@@ -16,6 +17,11 @@ const name = part => {
     for (const out of part.querySelectorAll('.tk-rows button[title]')) out.setAttribute('aria-label', out.title);
     for (const rows of part.querySelectorAll('.tk-rows')) rows.tabIndex = rows.querySelector('input') ? -1 : 0;      // an empty table is scrolled by the keyboard too
 };
+// with Ctrl or Cmd they stay JupyterLab's: saving is wanted wherever the hand is
+window.twinkitKeys ??= (window.addEventListener('keydown', event => {
+    const own = (event.ctrlKey || event.metaKey) && event.target.closest?.('[data-lm-suppress-shortcuts]');
+    if (own) { delete own.dataset.lmSuppressShortcuts; setTimeout(() => { own.dataset.lmSuppressShortcuts = 'true'; }); }
+}, true), true);
 setTimeout(() => {
     const page = element.closest('.jp-Notebook');
     page.twinkit?.disconnect();
@@ -28,13 +34,12 @@ setTimeout(() => document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p 
 
 
 def finish(outputs):
-    """What only the browser can do, leaving nothing of it in the saved file: back to the head of the page, and the names of the fields for a screen reader,
-    which stand in their titles only."""
+    """Have the browser do its part, leaving nothing of it in the saved file, and let what stands now rest."""
     handle = display({"application/javascript": FINISH, "text/plain": ""}, raw=True, display_id=True)
 
     def rest():
         handle.update({"text/plain": ""}, raw=True)
         gc.collect()
-        gc.freeze()      # what stands now stays: looking through all of it for garbage would stop a moving picture for a tenth of a second
+        gc.freeze()      # looking through all of it for garbage would stop a moving picture for a tenth of a second
 
     outputs.later("finish", REST_SECONDS, rest)
