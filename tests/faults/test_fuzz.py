@@ -24,11 +24,11 @@ def refusal(text):
 
 
 def test_build_files_gone_wrong_give_a_result_or_a_sentence(tmp_path):
-    clean(fuzz.builds(tmp_path, 120, every=40), 120)
+    clean(fuzz.builds(tmp_path, 80, every=40), 80)
 
 
 def test_csv_files_gone_wrong_give_rows_or_a_sentence(tmp_path):
-    clean(fuzz.csvs(tmp_path, 40), 40)
+    clean(fuzz.csvs(tmp_path, 25), 25)
 
 
 @pytest.mark.parametrize("number", ["9" * 5000, "0x" + "f" * 5000, "-" + "9" * 5000], ids=["decimal", "hexadecimal", "negative"])
