@@ -98,7 +98,7 @@ class FirstAtItsEnd(Check):
                 continue
             after = results.changed(changes)
             ends = sorted(s.time for s in after.discharge.supplies)
-            if 1.0 - ends[0] / ends[-1] <= bound and ("power.source" not in changes or stays_cool(after)):
+            if ends[-1] and 1.0 - ends[0] / ends[-1] <= bound and ("power.source" not in changes or stays_cool(after)):
                 return Advice(f"{words}; until then set one timer for both, to the time of page 04, which counts climb and turns.", changes)
         return Advice("Set one timer for both sides, to the time of page 04, which counts climb and turns, and land on it.")
 
