@@ -117,6 +117,19 @@ def test_a_choice_by_key_and_by_its_first_letter(page, server, follows):
     assert page.locator(".jp-CodeCell").count() == cells, "JupyterLab took the key for its own and changed a cell"
 
 
+def test_ctrl_s_saves_the_page_from_a_list(page, server):
+    file = server.build / "00_start.ipynb"
+    before = file.stat().st_mtime_ns
+    _field(page, "start.units").focus()
+    page.keyboard.press("Control+s")
+    for _ in range(200):
+        if file.stat().st_mtime_ns != before:
+            break
+        page.wait_for_timeout(50)
+    else:
+        raise AssertionError("the page was not saved within 10 s")
+
+
 def test_a_line_of_text(page, server, follows):
     _type(_field(page, "start.name"), "Wren & <b>Co</b>")
     follows("Wren & <b>Co</b>, page 00", picture=False)
