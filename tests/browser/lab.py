@@ -22,6 +22,7 @@ CONTROLS = ".jp-OutputArea-output :is(input, select, textarea, button, [role=sli
 CELLS_IN_ERROR = """() => [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code')
     .flatMap(c => [...Array(c.outputs.length).keys()].map(i => c.outputs.get(i).type)).filter(type => type === 'error').length"""
 # Neither size nor scroll of a page moved for ten frames.
+LATE = "() => [...document.querySelectorAll('.tk-late')].some(e => getComputedStyle(e, '::before').content.includes('values before'))"      # whether an output waits for the hand to rest
 STILL = """() => new Promise(done => {
     let before = '', same = 0;
     const look = () => {

@@ -33,7 +33,6 @@ WATCH = """() => {
         }
     }).observe(document.querySelector('.jp-Notebook'), {childList: true, subtree: true});
 }"""
-LATE = "() => [...document.querySelectorAll('.tk-late')].some(e => getComputedStyle(e, '::before').content.includes('values before'))"
 PLAIN = """import tempfile
 from pathlib import Path
 import ipywidgets, matplotlib.pyplot as plt
@@ -76,8 +75,8 @@ def rested(page):
     """Milliseconds until nothing waits any more, the hand being at rest from now on."""
     page.keyboard.press("ArrowLeft")
     began = time.perf_counter()
-    page.wait_for_function(LATE, timeout=15000, polling=10)
-    page.wait_for_function(f"() => !({LATE})()", timeout=30000, polling=10)
+    page.wait_for_function(lab.LATE, timeout=15000, polling=10)
+    page.wait_for_function(f"() => !({lab.LATE})()", timeout=30000, polling=10)
     return 1000.0 * (time.perf_counter() - began)
 
 

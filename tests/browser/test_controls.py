@@ -10,8 +10,13 @@ from twinkit.record import Record
 pytestmark = pytest.mark.browser
 SEEN = """() => ({text: [...document.querySelectorAll('.tk-head, .tk-sheet, .tk-finding')].filter(e => e.offsetParent).map(e => e.textContent).join('|').replaceAll('\\u00a0', ' '),
     pictures: [...document.querySelectorAll('img.tk-picture')].map(e => e.src).join('|')})"""
-LATE = "() => [...document.querySelectorAll('.tk-late')].some(e => getComputedStyle(e, '::before').content.includes('values before'))"
-
+# Nothing has waited for half a second: the mark comes a moment after the change.
+QUIET = f"""() => {{
+    window.quiet = ({lab.LATE})() ? null : window.quiet ?? performance.now();
+    const calm = window.quiet !== null && performance.now() - window.quiet > 500;
+    if (calm) window.quiet = null;
+    return calm;
+}}"""
 IN_ORDER = f"() => [...document.querySelectorAll('{lab.CONTROLS}')].filter(e => e.offsetParent && !e.disabled).map((e, n) => {{ e.dataset.place = n; return e.outerHTML.slice(0, 120); }})"
 AT = "() => document.activeElement.dataset.place ?? null"
 
@@ -29,6 +34,7 @@ def page(chromium, server):
 @pytest.fixture
 def follows(page):
     """Waits until a text stands in head, tables or findings that was not there, then until the picture is another one, then until nothing waits."""
+    page.wait_for_function(QUIET, timeout=10000)
     before = page.evaluate(SEEN)
 
     def wait(text, picture=True):
@@ -36,7 +42,7 @@ def follows(page):
         page.wait_for_function(f"text => ({SEEN})().text.includes(text)", arg=text, timeout=10000)
         if picture:
             page.wait_for_function(f"before => ({SEEN})().pictures !== before", arg=before["pictures"], timeout=10000)
-        page.wait_for_function(f"() => !({LATE})()", timeout=10000)
+        page.wait_for_function(QUIET, timeout=10000)
         assert picture or page.evaluate(SEEN)["pictures"] == before["pictures"], "a picture moved that shows nothing of this"
 
     return wait

@@ -76,7 +76,7 @@ def readings(results):
     against = {a.reading.row: a for a in found.against}
     rows = []
     for p in bench.points:
-        cell = lambda name, value, a=against.get(p.row): _whole(value + (f" ({_signed(a.off[name])})" if a is not None and a.off[name] is not None else ""))  # noqa: E731
+        cell = lambda name, value, a=against.get(p.row): _whole(value) + (f" ({_whole(_signed(a.off[name]))})" if a is not None and a.off[name] is not None else "")  # noqa: E731
         remark = TROUBLE[p.trouble] or ("read with another propeller" if p.other else "") or ("far from the others" if p.row in getattr(bench, p.side).apart else "")
         rows.append((str(p.row), p.side, "on" if p.loaded else "off", "" if p.volts is None else say(p.volts, "volts", 4),
                      cell("current", "" if p.amps is None else say(p.amps, "current")), cell("speed", rpm(p.speed)), cell("thrust", "" if p.thrust is None else say(p.thrust, "thrust")), remark))
