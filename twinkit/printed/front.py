@@ -55,7 +55,7 @@ def all_findings(record, found):
     assumed = sorted({said(path) for f in found for path in f.assumed})
     listed = "".join(f"<li>{html.escape(words)}</li>" for words in assumed)
     told = f'<ul class="tk-entries">{listed}</ul>' if assumed else "<p>Nothing.</p>"
-    return (f"<section>\n<h2>All findings</h2>\n{''.join(finding_html(f, record) for f in found)}\n"
+    return (f"<section>\n<h2>All findings</h2>\n{''.join(finding_html(f, record) for f in checks.gathered(found, record))}\n"
             f"<h2>Assumed, never measured or chosen</h2>\n{told}\n</section>")
 
 
