@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from twinkit.checks import MARKS
 from twinkit.drawings import style
 
-WORDS_WIDE = 92      # letters in a line of words that stand alone on a strip of paper
+WORDS_WIDE = 14      # letters to the inch in words that stand alone on a strip of paper
 STRIP = 0.55         # inches, the height of that strip
 
 
@@ -48,7 +48,7 @@ class Picture:
             self._built = False
             self.title = f"Nothing to draw yet. {waits_for(tuple(missing))}"
             self.figure.set_size_inches(self.size[0], STRIP)
-            self.figure.text(0.012, 0.5, "\n".join(textwrap.wrap(unbroken(self.title), WORDS_WIDE)), ha="left", va="center", color=style.INK, fontsize=9.5)
+            self.figure.text(0.012, 0.5, "\n".join(textwrap.wrap(unbroken(self.title), int(self.size[0] * WORDS_WIDE))), ha="left", va="center", color=style.INK, fontsize=9.5)
             return
         if not self._built:
             self.figure.set_size_inches(*self.size)
@@ -75,7 +75,7 @@ class Picture:
 def unbroken(text):
     """Text in which a number is not parted from its unit at the end of a line."""
     text = re.sub(r"(?<=\d) N m\b", "\u00a0N\u00a0m", text)
-    return re.sub(r"(?<=\d) (?=(?:mm|cm|m|g|kg|in|oz|ft|lb|V|A|mA|W|Wh|mAh|ohm|mohm|rpm|deg|s|min|N|uF|nH|kHz|%|°C|°F|m/s|mph|dm2|in2|g/dm2|MPa|kPa|kg cm)\b)", "\u00a0", text)
+    return re.sub(r"(?<=\d) (?=%|(?:mm|cm|m|g|kg|in|oz|ft|lb|V|A|mA|W|Wh|mAh|ohm|mohm|rpm|deg|s|min|N|uF|nH|kHz|°C|°F|m/s|mph|dm2|in2|g/dm2|MPa|kPa|kg cm)\b)", "\u00a0", text)
 
 
 def waits_for(missing):

@@ -8,6 +8,7 @@ from datetime import date
 from twinkit import __version__, checks, tables
 from twinkit.design.base import said
 from twinkit.drawings import record_sheets
+from twinkit.drawings.base import unbroken
 
 LIBRARIES = ("jupyterlab", "ipywidgets", "numpy", "scipy", "pandas", "pint", "matplotlib", "tomlkit")
 
@@ -47,7 +48,7 @@ def finding_html(finding, record):
         lines.append(f"→ {e(finding.advice.sentence)}")
     if word:
         lines.append(f"<b>Flown knowing this, because {e(str(word['reason']))}</b> ({e(str(word['name']))}, {e(str(word['date']))}).")
-    return f'<p class="fits">{"<br>".join(lines)}</p>\n'
+    return unbroken(f'<p class="fits">{"<br>".join(lines)}</p>\n')
 
 
 def all_findings(record, found):
