@@ -69,7 +69,7 @@ def layouts_sheet(results):
     tell = lambda r, name, value, kind, digits=3: units.say_within(value, *(r.bands if r.chosen else {}).get(name, (None, None)), kind, results.record.value("start.units"), digits, "")  # noqa: E731
     carried = lambda r, name: "not known" if getattr(r, name) is None else f"{tell(r, name, getattr(r, name)[0], 'current')} of {say(getattr(r, name)[1], 'current')}"  # noqa: E731
     maybe = lambda r, name, kind, digits=3: "—" if getattr(r, name) is None else tell(r, name, getattr(r, name), kind, digits)  # noqa: E731
-    rows = tuple((r.words[0].upper() + r.words[1:], f"{r.counted.radio_lost} / {r.counted.no_motor} / {r.counted.one_motor}", maybe(r, "thrust", "thrust"), maybe(r, "time", "time", 2),
+    rows = tuple((r.words[0].upper() + r.words[1:], f"{r.counted.radio_lost} / {r.counted.no_motor} / {r.counted.one_motor}", f"{maybe(r, 'thrust', 'thrust')}, {maybe(r, 'time', 'time', 2)}" if r.thrust or r.time else "—",
                   _more(r, say), carried(r, "pack"), carried(r, "controller"), f"{r.counted.plugs} + {r.counted.power_joints}", _besides(r, say)) for r in found.rows)
     marks = tuple("stop" if r.stopped or r.one_controller else "" for r in found.rows)
     note = ("In brackets, for yours: what holds nine times in ten; the others are known about as well. Failures are counted from the wiring as it is meant, without what was entered on page 02. Currents on full packs: of the share of C you trust, and of the controller's "
@@ -77,7 +77,7 @@ def layouts_sheet(results):
             "Parts you have not weighed are taken as such parts weigh.")
     if found.why_not:
         note = f"Yours cannot be built: {found.why_not} " + note
-    return Sheet("Layouts beside yours", ("layout", "radio lost / both stop / one stops", "both pull", "cruise held", "mass", "pack current", "controller current", "plugs + power joints",
+    return Sheet("Layouts beside yours", ("layout", "radio lost / both stop / one stops", "both pull, cruise held", "mass", "pack current", "controller current", "plugs + power joints",
                                           "besides"), rows, marks, note)
 
 

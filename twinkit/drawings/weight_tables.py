@@ -71,7 +71,7 @@ def totals_sheet(results):
         rows.append(("CG below the wing", _up(weight.cg_below, say), f"± {say(weight.cg_below_spread, 'length')}", "the list"))
         for axis, value in (("roll", weight.inertia_xx), ("pitch", weight.inertia_yy), ("yaw", weight.inertia_zz)):
             rows.append((f"inertia in {axis}", units.say(value, "inertia", system, 2), "", "the list" if weight.mass_origin == "list" else "the list, raised to the scale"))
-    return Sheet(title, ("number", "value", "one standard deviation", "from"), tuple(rows),
+    return Sheet(title, ("number", "value", "band (two times in three)", "from"), tuple(rows),
                  note="Inertia takes the parts as points, rods and boxes: 2 to 5 % off, and as far off as the masses are.")
 
 
