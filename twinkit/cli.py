@@ -257,21 +257,21 @@ def _check(request):
 
 def _as_text(path, record, found, taken_on):
     """All findings for people, page by page, worst first."""
-    from twinkit.checks import MARKS, VERDICTS
+    from twinkit.checks import MARKS, VERDICTS, gathered
     from twinkit.design.base import said
     from twinkit.quantities import SECTIONS, STEPS
 
     lines = [f"{record.value('start.name') or 'A build without a name'} ({path})"]
     lines += [f"  not taken over: {problem.sentence}" for problem in record.problems]
     for number, step in enumerate(STEPS):
-        here = [f for f in found if f.step == step]
+        here = gathered([f for f in found if f.step == step], record)
         lines += ["", f"{number:02d} {SECTIONS[step]}"] if here else []
         for f in here:
             lines.append(f"  {MARKS[f.verdict]} {f.verdict} | {f.title}. {f.sentence}")
             lines += [f"      do: {f.advice.sentence}"] if f.advice else []
             moving = list(dict.fromkeys(said(path) for path in f.moved_by))[:3] if f.verdict in ("look again", "stop") else []
             lines += [f"      leans most on what nobody measured or chose: {'; '.join(moving)}"] if moving else []
-            word = taken_on[f.code]
+            word = taken_on.get(f.code)
             lines += [f"      flown knowing this, because {word['reason']} ({word['name']}, {word['date']})"] if word else []
     counts = {verdict: sum(f.verdict == verdict for f in found) for verdict in VERDICTS}
     return "\n".join([*lines, "", ", ".join(f"{count} {verdict}" for verdict, count in counts.items())])

@@ -300,8 +300,9 @@ def say_within(value, low, high, kind, system="metric", significant=3, lead="9 i
         return words
     si_unit, metric, imperial = KINDS[kind]
     unit = imperial if system == "imperial" else metric
-    places = len(digits(from_si(value, unit, si_unit), significant).partition(".")[2])
-    told = lambda end: f"{from_si(end, unit, si_unit):.{places}f}".replace("-", "−")  # noqa: E731
+    told_by = value or max(abs(low), 0.0 if math.isinf(high) else abs(high))     # nothing has no decimals of its own: those of its band then
+    places = len(digits(from_si(told_by, unit, si_unit), significant).partition(".")[2])
+    told = lambda end: f"{from_si(end, unit, si_unit):z.{places}f}".replace("-", "−")  # noqa: E731
     return f"{words} ({lead}{f'above {told(low)}' if math.isinf(high) else f'{told(low)} to {told(high)}'})"
 
 

@@ -89,7 +89,7 @@ class Page:
             lines.append(f'<p class="tk-refused">{e(problem.sentence)}</p>')
         missing = self.missing()
         if missing:
-            lines.append(f"<p><b>Still needed:</b> {e(said_all(missing, 6))}.</p>")
+            lines.append(f"<p><b>Still needed:</b> {e(said_all(missing, None))}.</p>")
         return show.STYLE + (show.PROJECTOR if self.projector else "") + f'<div class="tk-head">{"".join(lines)}</div>'
 
     def missing(self):
@@ -160,8 +160,9 @@ class Page:
             found = checks.findings(self.record, self.step, results)
             if box is not None:
                 box.show(found)
-            markup = "".join(show.finding_html(f, self.record.acknowledged(f.code)) for f in found)
-            return bundle(markup, "\n".join(show.finding_text(f) for f in found))
+            told = checks.gathered(found, self.record)
+            markup = "".join(show.finding_html(f, self.record.acknowledged(f.code)) for f in told)
+            return bundle(markup, "\n".join(show.finding_text(f) for f in told))
 
         self.view(render)
         if not self.printing:

@@ -64,6 +64,6 @@ def test_advice_on_every_planted_mistake_names_what_it_stops(code):
 @pytest.mark.identity
 def test_only_what_really_changes_is_followed_up():
     finding = next(f for f in checks.findings(build().record, "power") if f.code == "P12")
-    assert finding.advice.sentence == "Feed the receiver from a pack of its own. Then see Your order of switching on and off (page 02)."
+    assert finding.advice.sentence == "Feed the receiver from a pack of its own. Then look again at page 02 (Your order of switching on and off): it may turn worse by this."
     assert all(code in BY_CODE for codes in checks.base.AFTERWARDS.values() for code in codes)
     assert all(code in BY_CODE for check in checks.REGISTRY for code in check.afterwards)

@@ -67,3 +67,26 @@ def test_there_are_findings_on_all_pages(name):
 def test_findings_speak_of_builds_far_off(changes):
     found = checks.findings(record("dunlin", changes))
     assert len(found) == len(checks.REGISTRY) and any(f.verdict == "stop" for f in found)
+
+
+def test_findings_that_wait_are_told_as_one_in_the_order_of_entering():
+    blank = record("blank")
+    found = checks.findings(blank, "wiring")
+    told, = checks.gathered(found, blank)
+    assert (told.verdict, told.title) == ("cannot tell", f"{len(found)} questions of page 02 wait")
+    assert told.sentence.startswith("With cells in series (page 01, left and right): The layout you chose; Not two sources on one 5 V rail; ")
+    assert told.sentence.endswith("With capacity, C rating, Kv on the label, motor mass, propeller diameter, propeller pitch (page 01, left and right) too: Current through the power plugs.")
+    assert all(told.sentence.count(f.title) >= 1 and f.code in told.code.split() for f in found)
+    assert told.sentence.count("cells in series") == 1, "each entry is named once"
+
+
+def test_few_that_wait_and_one_flown_knowing_stand_by_themselves():
+    one = record("dunlin", {"power.left.capacity": None})
+    found = checks.findings(one, "wiring")
+    assert [f.code for f in found if f.missing] == ["R12b"] and checks.gathered(found, one) == found
+    found = checks.findings(one, "power")
+    waiting = [f.code for f in found if f.missing]
+    assert len(waiting) >= checks.base.GATHER and len(checks.gathered(found, one)) == len(found) - len(waiting) + 1
+    one.acknowledge(waiting[0], "a reason", "a name", "2031-05-12")
+    told = [f.code for f in checks.gathered(found, one)]
+    assert waiting[0] in told and " ".join(waiting[1:]) in told, "what was taken on is never hidden"

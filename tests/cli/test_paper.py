@@ -271,7 +271,7 @@ def test_a_second_writing_leaves_no_old_page_behind(tmp_path):
 def test_what_is_missing_is_said_and_nothing_is_written(tmp_path, capsys):
     (tmp_path / "build.toml").write_text("schema = 2\n", encoding="utf-8")
     assert cli.main(["draw", str(tmp_path)]) == cli.WRONG_USE
-    assert capsys.readouterr().err.startswith("Nothing to draw yet. Not yet known: span (page 05), chord (page 05)")
+    assert capsys.readouterr().err.startswith("Nothing to draw yet. Not yet known: first guess of the mass, ")
     assert not (tmp_path / "paper").exists()
     (tmp_path / "paper").write_text("a file stands in the way", encoding="utf-8")
     with pytest.raises(FolderError, match="cannot write into"):

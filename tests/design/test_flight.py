@@ -171,7 +171,7 @@ PINNED = {
     "W07": ("good", "At the land-by time full throttle pulls each cell of the left pack to 3.48 V; the cut-off is set to 3.2 V.",
             None),
     "W08": ("look again", "The left pack has 97 mohm, the right one 58 mohm, 68 % apart; 20 % is usual for a pair.",
-            "Fly a pair of one age and size: replace the left pack by one like the right one. Then see Which pack is empty first (page 04)."),
+            "Fly a pair of one age and size: replace the left pack by one like the right one. Then look again at page 04 (Which pack is empty first): it may turn worse by this."),
 }
 
 

@@ -419,15 +419,15 @@ GOOD = {
     "P18": "With 1100 g (page 04) it cruises on 54 % (9 in 10: 51 to 61) throttle at 12.0 m/s, your first guess; you want 70 % at most.",
     "P19": "Outside what the model was compared with: more than 7,000 rpm. Thrust and power of both sides are extrapolated.",
     "P20": "Half full at full throttle the left controller still gets 10.5 V (9 in 10: 10.3 to 10.8); it needs about 5.75 V.",
-    "P21": "At full throttle, standing, 77 % (9 in 10: 69 to 79) of the power into the right controller reaches the shaft; 29 W (9 in 10: 23 to 40) "
+    "P21": "At full throttle, standing, 77 % (9 in 10: 69 to 79) of the power into the right controller reaches the shaft; 29 W "
            "stay as heat (windings at 50 °C). You want 60 %.",
 }
 ADVICE = {
-    "P15": "Give the right side a pack of 1700 mAh; until then set one timer for both, to the time of page 04, which counts climb and turns. Then see Which pack is empty first (page 04).",
+    "P15": "Give the right side a pack of 1700 mAh; until then set one timer for both, to the time of page 04, which counts climb and turns. Then look again at page 04 (Which pack is empty first): it may turn worse by this.",
     "P19": "Read volts, amps, rpm and pull of both sides at full throttle on page 07 before you trust a margin.",
     "P09": "Let full stick give the right side 92 % of the throttle (upper end point 84 % where your transmitter counts from −100 to +100 %): both then pull about 5.57 N. "
            "Page 06 gives the curve for part throttle.",
-    "P12": "Feed the receiver from a pack of its own. Then see Your order of switching on and off (page 02).",
+    "P12": "Feed the receiver from a pack of its own. Then look again at page 02 (Your order of switching on and off): it may turn worse by this.",
     "P13": "Take one full-throttle reading of each side on page 07.",
 }
 
@@ -446,12 +446,12 @@ def test_what_the_checks_say():
     ("P01", {"power.left.controller_current": "9 A"}, "stop", "Fit a controller of 15 A on the left, or a smaller propeller."),
     ("P02", {"power.left.motor_current_limit": "8 A"}, "stop", "Fit 7x5 on both sides."),
     ("P03", {f"power.{s}.propeller_style": "slowfly" for s in SIDES}, "stop", "Fit propellers of the thin electric kind."),
-    ("P07", {"power.left.capacity": "700 mAh"}, "look again", "Use packs of the same C with 800 mAh left, or a smaller propeller. Then see Which pack is empty first (page 04) and Which side is at its end first (page 01)."),
+    ("P07", {"power.left.capacity": "700 mAh"}, "look again", "Use packs of the same C with 800 mAh left, or a smaller propeller. Then look again at page 01 (Which side is at its end first) and page 04 (Which pack is empty first): it may turn worse by this."),
     ("P08", {"power.left.controller_cells": 2}, "stop", "Use a controller for 3 cells, or a pack of 2."),
-    ("P10", {"power.right.cells": 2}, "look again", "Use packs of 3 cells on both sides. Then see Which pack is empty first (page 04), Volts in launch and climb (page 04) and One motor at the throttle you leave open (page 06)."),
+    ("P10", {"power.right.cells": 2}, "look again", "Use packs of 3 cells on both sides. Then look again at page 04 (Which pack is empty first, Volts in launch and climb) and page 06 (One motor at the throttle you leave open): it may turn worse by this."),
     ("P11", {"power.pack_temperature": "2 °C"}, "look again", "Keep the packs at 20 °C until you fly."),
     ("P12", {"power.controllers": "one"}, "stop", "Give each motor a controller of its own."),
-    ("P12", {"power.packs": "joined"}, "look again", "Keep the packs apart and feed the receiver from a pack of its own. Then see Your order of switching on and off (page 02)."),
+    ("P12", {"power.packs": "joined"}, "look again", "Keep the packs apart and feed the receiver from a pack of its own. Then look again at page 02 (Your order of switching on and off): it may turn worse by this."),
 ])
 def test_what_the_checks_advise(code, changes, verdict, advice):
     results = build(changes=FIXED | changes)

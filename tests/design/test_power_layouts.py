@@ -59,8 +59,8 @@ def test_every_layout_that_can_be_built_is_counted_from_its_graph():
 def test_titles_of_the_layout_pictures():
     results = build()
     assert power_layouts.LayoutBars.make(results).title == ("Yours loses everything in 10 of its single failures; the receiver on a pack of its own would in 5"), "page 02 stops the diodes for heat"
-    assert power_layouts.AllLayouts.make(results).title == ("32 layouts can be soundly wired, 12 of them with regulators that page 02 stops; yours loses everything "
-                                                            "in 10 cases, the best of the others in 5: two packs, a receiver pack, 35 joints")
+    assert power_layouts.AllLayouts.make(results).title == ("32 layouts can be soundly wired (page 02 stops 12 for their regulators); yours loses everything "
+                                                            "in 10 cases, the best of the others in 5: two packs, a receiver pack")
     cool = build(changes={"wiring.left.regulator_kind": "switching", "wiring.left.regulator_current": "3 A"})
     assert power_layouts.LayoutBars.make(cool).title.endswith("the receiver on both regulators, a diode each would in 3")
     unbuildable = build(changes={"power.controllers": "one"})
@@ -162,5 +162,5 @@ def test_what_is_missing_is_said():
     assert not build("blank").discharge.known
     found = build()
     minutes, rest, more = (units.digits(x, 2) for x in (found.discharge.time / 60.0, 100.0 * found.discharge.rest, 100.0 * found.discharge.apart))
-    assert power_layouts.discharge_words(found) == (f"The right pack, which feeds the receiver, is down to 25 % after {minutes} min (9 in 10: 20 to 27); the left one still holds {rest} % and full throttle "
+    assert power_layouts.discharge_words(found) == (f"The right pack, which feeds the receiver, is down to 25 % after {minutes} min; the left one still holds {rest} % and full throttle "
                                                     f"then pulls {more} % more on the right")

@@ -95,7 +95,8 @@ def test_sentences_that_tell_a_computed_number_tell_its_band(name, changes):
 
 
 @pytest.mark.parametrize("value, ends, words", [(12.24, (11.63, 12.88), "12.2 A (9 in 10: 11.6 to 12.9)"), (12.24, (11.63, np.inf), "12.2 A (9 in 10: above 11.6)"),
-                                                (12.24, (np.nan, np.nan), "12.2 A"), (0.5, (-0.123, 1.1), "0.50 A (9 in 10: −0.12 to 1.10)"), (None, (1.0, 2.0), "not known")])
+                                                (12.24, (np.nan, np.nan), "12.2 A"), (0.5, (-0.123, 1.1), "0.50 A (9 in 10: −0.12 to 1.10)"), (None, (1.0, 2.0), "not known"),
+                                                (0.0, (-0.125, 0.126), "0 A (9 in 10: −0.12 to 0.13)"), (0.3, (-0.001, 0.6), "0.30 A (9 in 10: 0.00 to 0.60)")])
 def test_words_of_a_band(value, ends, words):
     assert units.say_within(value, *ends, "current", significant=3 if value and value > 1 else 2) == words
 

@@ -56,7 +56,7 @@ def test_one_old_and_one_new_pack_joined():
     changes = {"power.packs": "joined", "power.left.pack_age": 2.6, "power.right.pack_age": 1, "power.right.c_rating": 30}
     results = build(changes=changes)
     found, after = followed("P16", changes)
-    assert found.verdict == "stop" and "The right one works" in found.sentence and found.advice.sentence.startswith("Join a pair of one age and size: replace the left pack. Then see ")
+    assert found.verdict == "stop" and "The right one works" in found.sentence and found.advice.sentence.startswith("Join a pair of one age and size: replace the left pack. Then look again at page 04 (")
     assert after.verdict == "good"
     old, new = results.power.pack_currents(results.power.fresh)
     assert new > 2.0 * old

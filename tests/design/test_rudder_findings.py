@@ -63,17 +63,17 @@ SAID = [
      "larger."),
     ("Y02", {},
      "△ look again | Level flight on one motor. At your approach speed of 11.5 m/s with the left motor dead the rudder holds 62 % of the live "
-     "motor's throttle, 1.27 N; level flight takes 2.18 N. In calm air it then sinks 0.8 m/s (from sinking 1.3 m/s to sinking 0.3 m/s); 0.23 N of "
+     "motor's throttle, 1.27 N; level flight takes 2.18 N. In calm air it then sinks 0.8 m/s (0.3 to 1.3 m/s); 0.23 N of "
      "drag by sideslip and rudder are counted. -> Level flight, at the lower end of the band too, takes nacelles 160 mm out and propellers that "
-     "fold. Then see The dead propeller against brake and propeller (page 06)."),
+     "fold. Then look again at page 06 (The dead propeller against brake and propeller): it may turn worse by this."),
     ("Y02", {"wing__nacelle_out": "165 mm", "rudder__dead_propeller": "folded"},
      "✓ good | Level flight on one motor. At your approach speed of 11.5 m/s with the left motor dead the rudder holds 83 % of the live motor's "
      "throttle, 2.21 N; level flight takes 1.53 N. In calm air it then climbs 0.6 m/s (from level to climbing 1.1 m/s); 0.23 N of drag by sideslip "
      "and rudder are counted. Land at once all the same."),
     ("Y02", {"wing__rudder_share": "0 %"},
      "△ look again | Level flight on one motor. Without a rudder nothing of the live motor is held. With both throttles closed it sinks 2.3 m/s "
-     "(from sinking 2.6 m/s to sinking 2.0 m/s). -> Level flight, at the lower end of the band too, takes a rudder of 50 % of its chord, nacelles "
-     "160 mm out and propellers that fold. Then see The dead propeller against brake and propeller (page 06)."),
+     "(2.0 to 2.6 m/s). -> Level flight, at the lower end of the band too, takes a rudder of 50 % of its chord, nacelles "
+     "160 mm out and propellers that fold. Then look again at page 06 (The dead propeller against brake and propeller): it may turn worse by this."),
     ("Y03", {},
      "△ look again | Throw or take-off below the minimum control speed. You lift off at about 11.5 m/s with both throttles on 100 %. If one motor "
      "is late or quits, the rudder holds the other from 15.8 m/s up. -> Begin on 61 % and open up above 15.8 m/s. Or hold it on the ground until "
@@ -89,7 +89,7 @@ SAID = [
      "■ stop | Throw or take-off below the minimum control speed. You throw it at 7.0 m/s with both throttles on 100 %. If one motor is late or "
      "quits, nothing holds the other. -> Roll it off the ground, where nobody stands beside it; or write down why you throw it. Hear both motors "
      "run at the same note before it leaves, nobody beside or ahead of it, and close both throttles the moment it yaws. "
-     "Then see Main wheels against the CG (page 05)."),
+     "Then look again at page 05 (Main wheels against the CG): it may turn worse by this."),
     ("Y04", {},
      "✓ good | Motors that pull unlike. At full throttle in cruise your right motor pulls 0.26 N more, which takes 1.7 deg of rudder trim; 3.0 deg "
      "is the most you want."),
@@ -104,11 +104,11 @@ SAID = [
      "1.5 deg is the most you want. -> Your transmitter has no curve of five points: let full stick give the right side 95 % of the throttle "
      "(upper end point 90 % where your transmitter counts from −100 to +100 %), and check half throttle on page 07."),
     ("Y05", {},
-     "✓ good | Weathercock stability. In sideslip the nose swings back with Cn 0.061 for each radian (0.040 to 0.083): the fin gives 0.097, "
-     "fuselage, nacelles and propellers take 0.036 off. At least 0.050 is wanted."),
+     "✓ good | Weathercock stability. The weathercock stability is 0.061 (0.040 to 0.083): the fin turns the nose into the wind with "
+     "0.097, fuselage, nacelles and propellers turn it out with 0.036. At least 0.050 is wanted."),
     ("Y05", {"wing__fin_height": "130 mm"},
-     "△ look again | Weathercock stability. In sideslip the nose swings back with Cn 0.014 for each radian (0.000 to 0.028): the fin gives 0.050, "
-     "fuselage, nacelles and propellers take 0.036 off. At least 0.050 is wanted. -> Make the fin 180 mm high."),
+     "△ look again | Weathercock stability. The weathercock stability is 0.014 (0.000 to 0.028): the fin turns the nose into the wind with "
+     "0.050, fuselage, nacelles and propellers turn it out with 0.036. At least 0.050 is wanted. -> Make the fin 180 mm high."),
     ("Y06", {},
      "✓ good | Rudder travel. Your rudder moves 28 deg each way and you count on 21 deg of it. Its effect grows slower beyond 20 deg and no more "
      "beyond 27 deg."),
@@ -129,7 +129,7 @@ SAID = [
      "sinking 2.3 m/s at 11.5 m/s."),
     ("Y02", {"rudder__throw": "5 deg", "rudder__used_share": "40 %"},
      "△ look again | Level flight on one motor. At your approach speed of 11.5 m/s the rudder holds nothing of the live motor. With both throttles "
-     "closed it sinks 2.3 m/s (from sinking 2.6 m/s to sinking 2.0 m/s). -> No usual fin brings level flight, not even with nacelles close in and "
+     "closed it sinks 2.3 m/s (2.0 to 2.6 m/s). -> No usual fin brings level flight, not even with nacelles close in and "
      "propellers that fold. Close both throttles, lower the nose and land straight ahead: do not plan to fly on."),
     ("Y07", {},
      "✓ good | The dead propeller against brake and propeller. The dead propeller is counted as windmilling, the usual case and the one to plan "

@@ -253,7 +253,7 @@ def test_nothing_known_is_said_to_be_unknown(results):
     assert all(getattr(wing, f.name) is None for f in fields(wing) if f.name not in ("missing", "assumed", "leans"))
     assert drawings.numbers(results["blank"])["stall speed"] == "not known"
     for kind in drawings.PICTURES.values():
-        assert "Not yet known" in kind.make(results["blank"]).title
+        assert "Nothing to draw yet. Waits for " in kind.make(results["blank"]).title
 
 
 @BOTH
@@ -304,7 +304,7 @@ def said(code, **changes):
 
 PINNED = {
     "A01": ({},
-            "look again: Your wing carries 49.9 g/dm2; the heaviest loaded aeroplane you know carries 41.9 g/dm2. -> More span does not fit your car: give it 230 mm of chord, or leave out 176 g. Then see Fin size (page 05), Nacelles in a hard landing (page 05) and Weathercock stability (page 06)."),
+            "look again: Your wing carries 49.9 g/dm2; the heaviest loaded aeroplane you know carries 41.9 g/dm2. -> More span does not fit your car: give it 230 mm of chord, or leave out 176 g. Then look again at page 05 (Fin size, Nacelles in a hard landing) and page 06 (Weathercock stability): it may turn worse by this."),
     "A02": ({"start.sheet_length": "750 mm", "start.sheet_width": "500 mm"},
             "look again: On a sheet of 750 mm by 500 mm there is no room for the fuselage side (830 mm by 95 mm) and the fuselage lid (830 mm by 70 mm) and the fuselage floor (832 mm by 70 mm). -> Find sheets of 833 mm by 500 mm, or splice the part away from the nacelles with a doubler over the joint."),
     "A03": ({"start.longest_piece": "900 mm"},
@@ -334,7 +334,7 @@ PINNED = {
     "A15": ({"weight.mass_measured": "2600 g"},
             "look again: At full throttle it still sinks 0.052 m/s (−0.57 to 0.47 m/s) at 17.7 m/s; 2.5 m/s of climb is wanted. -> To be sure of it, find 4.4 N more thrust at that speed (page 01), or build it lighter (page 04)."),
     "A16": ({"start.mass_guess": "700 g"},
-            "look again: Mass 700 g guessed, 1100 g found. -> Write what was found into the guesses of page 00 and go round once more: pages 01, 04 and 05. Then see Wing loading against aeroplanes you know (page 00)."),
+            "look again: Mass 700 g guessed, 1100 g found. -> Write what was found into the guesses of page 00 and go round once more: pages 01, 04 and 05. Then look again at page 00 (Wing loading against aeroplanes you know): it may turn worse by this."),
 }
 
 

@@ -13,6 +13,7 @@ MARKS = {"good": "✓", "look again": "△", "stop": "■", "cannot tell": "?"}
 PAGES = {step: f"{number:02d}" for number, step in enumerate(quantities.STEPS)}
 
 REGISTRY = []
+GATHER = 3     # so many findings of a page that wait for entries are told as one
 
 # Entries that advice changes (without their side) -> findings that may turn worse by it: the advice then ends by naming them. A test follows all advice.
 AFTERWARDS = {
@@ -34,6 +35,7 @@ class Finding:
     """What a check says of one build; value, limit and margin in SI (None where there is no number).
 
     assumed: every assumed entry below it; moved_by: those of them that can move it by a share worth telling, the greatest first.
+    missing: the entries without which nothing could be looked at.
     """
 
     code: str
@@ -50,6 +52,7 @@ class Finding:
     workbook: str = ""
     advice: Advice | None = None
     moved_by: tuple = ()
+    missing: tuple = ()
 
     def narrowed(self, assumed):
         """The same finding, told to lean on no more than these of its assumed entries."""
@@ -85,7 +88,7 @@ class Check:
         """The finding; 'cannot tell' with what is missing when one of its results is not known yet."""
         missing = dict.fromkeys(path for name in self.needs for path in getattr(results, name).missing)
         if missing:
-            return self.say("cannot tell", f"Not yet known: {said_all(tuple(missing))}.", results=results)
+            return replace(self.say("cannot tell", f"Not yet known: {said_all(tuple(missing))}.", results=results), missing=tuple(missing))
         return self.look(results)
 
     def bound(self, results):
@@ -115,8 +118,11 @@ class Check:
         new = [path for path, value in changes.items() if path not in quantities.TABLES and (results is None or results.record.value(path) != value)]
         codes = dict.fromkeys(code for path in new for code in AFTERWARDS.get(quantities.quantity(path).id, ()) if code != self.code)
         codes |= dict.fromkeys(self.afterwards if new else ())
-        named = [f"{check.title} (page {PAGES[check.step]})" for code in codes for check in REGISTRY if check.code == code]
-        return f" Then see {' and '.join(([', '.join(named[:-1])] if named[1:] else []) + named[-1:])}." if named else ""
+        pages = {}
+        for check in (check for code in codes for check in REGISTRY if check.code == code):
+            pages.setdefault(PAGES[check.step], []).append(check.title)
+        named = [f"page {page} ({', '.join(titles)})" for page, titles in sorted(pages.items())]
+        return f" Then look again at {' and '.join(([', '.join(named[:-1])] if named[1:] else []) + named[-1:])}: it may turn worse by this." if named else ""
 
 
 @functools.cache
@@ -150,6 +156,34 @@ def findings(record, step=None, results=None):
     found = [check().run(results) for check in REGISTRY if step is None or check.step == step]
     order = {name: number for number, name in enumerate(quantities.STEPS)}
     return sorted(found, key=lambda f: (order[f.step], -SEVERITY[f.verdict], f.code))
+
+
+def gathered(found, record):
+    """Findings as they are read: those of a page that wait for entries are one, which names each entry once, and what it answers then."""
+    waiting = {}
+    for f in found:
+        if f.missing and not record.acknowledged(f.code):
+            waiting.setdefault(f.step, []).append(f)
+    told = []
+    for f in found:
+        alike = waiting.get(f.step, ())
+        if f not in alike or len(alike) < GATHER:
+            told.append(f)
+        elif f is alike[0]:
+            told.append(replace(f, code=" ".join(one.code for one in alike), title=f"{len(alike)} questions of page {f.workbook} wait", sentence=_in_order(alike)))
+    return told
+
+
+def _in_order(waiting):
+    """What to enter first and which questions that answers, what then, and so on."""
+    entered, steps = set(), []
+    for f in sorted(waiting, key=lambda f: len(f.missing)):
+        new = tuple(path for path in f.missing if path not in entered)
+        if new:
+            entered.update(new)
+            steps.append((new, []))
+        steps[-1][1].append(f.title)
+    return " ".join(f"With {said_all(new, None)}{' too' if number else ''}: {'; '.join(titles)}." for number, (new, titles) in enumerate(steps))
 
 
 def worst(found):

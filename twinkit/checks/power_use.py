@@ -292,7 +292,7 @@ class DriveEfficiency(Check):
         side = min(known, key=known.get)
         point, tried, tell = getattr(power.full, side), getattr(results.power_spread.standing.full, side), within(results)
         words = (f"At full throttle, standing, {tell(known[side], tried.efficiency, 'share', 2)} of the power into the {side} controller reaches the shaft; "
-                 f"{tell(point.heat + point.controller_heat, tried.heat + tried.controller_heat, 'power', 2)} stay as heat (windings at {say(tables.values('motor/cooling')['bench_winding'], 'temperature', 2)}). You want {say(bound, 'share', 2)}.")
+                 f"{say(point.heat + point.controller_heat, 'power', 2)} stay as heat (windings at {say(tables.values('motor/cooling')['bench_winding'], 'temperature', 2)}). You want {say(bound, 'share', 2)}.")
         if known[side] >= bound:
             return self.say("good", words, known[side], bound, results=results)
         found = other_propeller(results, [s for s in known if known[s] < bound], SMALLER, lambda after: all(getattr(after.power.full, s).efficiency >= bound for s in SIDES))

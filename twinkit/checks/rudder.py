@@ -23,7 +23,11 @@ def rate(climb, system):
 
 
 def rate_range(band, system):
-    """The band of a climb rate in words: 'from sinking 1.1 m/s to climbing 0.3 m/s'."""
+    """The band of a climb rate in words, beside rate(): '0.3 to 1.3 m/s' where both ends go the way the value does, else 'from sinking 1.1 m/s to climbing 0.3 m/s'."""
+    ends = sorted((band.low, band.high), key=abs)
+    if all(x * band.value > 0.0 and abs(x) >= LEVEL for x in ends) and abs(band.value) >= LEVEL:
+        (few, _), (most, unit) = (rate(x, system).split(" ", 1)[1].rsplit(" ", 1) for x in ends)
+        return f"{few} to {most} {unit}"
     one = lambda x: "level" if abs(x) < LEVEL else rate(x, system).replace("climbs", "climbing").replace("sinks", "sinking")  # noqa: E731
     return f"from {one(band.low)} to {one(band.high)}"
 
@@ -224,8 +228,8 @@ class Weathercock(Check):
         total, fin = out.parts[-1], out.parts[0]
         against = float(total.cn_beta) - float(fin.cn_beta)
         value, low, high = (float(total.cn_beta + shift) for shift in (0.0, -total.cn_band, total.cn_band))
-        words = (f"In sideslip the nose swings back with Cn {value:.3f} for each radian ({low:.3f} to {high:.3f}): the fin gives {float(fin.cn_beta):.3f}, "
-                 f"fuselage, nacelles and propellers take {-against:.3f} off. At least {bound:.3f} is wanted.")
+        words = (f"The weathercock stability is {value:.3f} ({low:.3f} to {high:.3f}): the fin turns the nose into the wind with {float(fin.cn_beta):.3f}, "
+                 f"fuselage, nacelles and propellers turn it out with {-against:.3f}. At least {bound:.3f} is wanted.")
         if value >= bound:
             return self.say("good", words, value, bound, results=results)
         height = out.fin_that_points(bound + SPARE_POINTS)

@@ -19,6 +19,13 @@ def named(wiring, net, level):
     return wiring.words(min(pins, key=lambda pin: (BEFORE.index(kinds[pin.part]) if kinds[pin.part] in BEFORE else len(BEFORE), pin)))
 
 
+def taken(results, name):
+    """What a sentence adds while an entry of page 02 is assumed and the meter sheet does not stand for it; else ''."""
+    assumed = any(path.startswith("wiring.") and path.endswith(f".{name}") for path in results.layout.assumed)
+    metered = results.metering.known and results.metering.lines and not results.metering.unread
+    return ", as page 02 assumes until you have looked" if assumed and not metered else ""
+
+
 class ThrottleSignal(OfTheWiring):
     code = "R04"
     title = "Signal of each controller"
@@ -66,7 +73,7 @@ class Grounds(OfTheWiring):
     def judge(self, results, layout):
         lost, part = self.lost(layout), layout.wiring.part
         if not lost:
-            return self.say("good", "Each throttle plug has its black lead through to the receiver.", results=results)
+            return self.say("good", f"Each throttle plug has its black lead through to the receiver{taken(results, 'ground_kept')}.", results=results)
         plugs = [one.part for one in lost if part(one.part).kind == "controller"]
         who = joined([*([of_sides(layout.wiring, plugs, "throttle plug")] if plugs else []), *(f"{part(one.part).name}'s plug" for one in lost if one.part not in plugs)])
         sides = [side_of(layout.wiring, one) for one in plugs]
@@ -126,7 +133,7 @@ class Polarity(OfTheWiring):
     def judge(self, results, layout):
         nets = self.nets(layout)
         if not nets:
-            return self.say("good", "No plus meets a minus anywhere in this wiring, and no pack meets the 5 V.", results=results)
+            return self.say("good", f"No plus meets a minus anywhere in this wiring, and no pack meets the 5 V{taken(results, 'pack_polarity')}.", results=results)
         if layout.swapped:
             return self.say("stop", f"The {joined(layout.swapped)} pack plug is swapped: plus and minus of the pack meet where they must not, and the controller and its capacitor "
                             "burst when it goes in.", results=results,

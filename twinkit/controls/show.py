@@ -50,10 +50,14 @@ PROJECTOR = """<style>
 </style>"""
 
 
+BAND = re.compile(r"(\(9 in 10: [^()]*\))")      # the band of a number, said in smaller letters so that the number itself is read first
+
+
 def finding_html(finding, acknowledged=None):
     """One finding as a paragraph."""
     e = html.escape
-    parts = [f'<span class="tk-mark">{MARKS[finding.verdict]} {finding.verdict}</span> · <b>{e(finding.title)}.</b> {e(finding.sentence)}']
+    sentence = BAND.sub(r'<span class="tk-small">\1</span>', e(finding.sentence))
+    parts = [f'<span class="tk-mark">{MARKS[finding.verdict]} {finding.verdict}</span> · <b>{e(finding.title)}.</b> {sentence}']
     if finding.advice:
         parts.append(f"<br>→ {e(finding.advice.sentence)}")
     small, moving = [], list(dict.fromkeys(_label(path) for path in finding.moved_by))[:3]

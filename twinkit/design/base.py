@@ -101,13 +101,30 @@ def said(path):
         entry, side = quantities.TABLES[path], ""
     else:
         entry, side = quantities.quantity(path), quantities.side_of(path)
-    page = f"{quantities.STEPS.index(entry.section):02d}" if entry.section in quantities.STEPS else None
+    page = _page(entry)
     label = f"{entry.label} {side}" if side else entry.label
     return f"{label} (page {page})" if page else label
 
 
 def said_all(paths, most=4):
-    """Several entries in words, the first few named."""
-    named = [said(p) for p in paths[:most]]
-    rest = len(paths) - len(named)
-    return ", ".join(named) + (f" and {rest} more" if rest > 0 else "")
+    """Several entries in words, page by page and both sides of one together, the first few named (most=None: all): 'cells in series, capacity (page 01, left and right)'."""
+    sides = {}
+    for path in paths:
+        table = path in quantities.TABLES
+        entry = quantities.TABLES[path] if table else quantities.quantity(path)
+        sides.setdefault((_page(entry), entry.label), []).append("" if table else quantities.side_of(path))
+    named = sorted(((page, sorted(which) == ["left", "right"], label, which) for (page, label), which in sides.items()), key=lambda one: one[:2])
+    groups = {}
+    for page, both, label, which in named[:most]:
+        groups.setdefault((page, both), []).extend([label] if both else [f"{label} {side}".strip() for side in which])
+    told = []
+    for (page, both), labels in groups.items():
+        where = ", ".join(([f"page {page}"] if page else []) + (["left and right"] if both else []))
+        told.append(", ".join(labels) + (f" ({where})" if where else ""))
+    rest = len(named) - len(named[:most])
+    return "; ".join(told) + (f" and {rest} more" if rest else "")
+
+
+def _page(entry):
+    """The page an entry or table is filled in on, '' when it belongs to none."""
+    return f"{quantities.STEPS.index(entry.section):02d}" if entry.section in quantities.STEPS else ""

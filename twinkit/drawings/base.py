@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from twinkit.checks import MARKS
 from twinkit.drawings import style
 
-WORDS_WIDE = 68      # letters in a line of words that stand alone on the paper
+WORDS_WIDE = 14      # letters to the inch in words that stand alone on a strip of paper
+STRIP = 0.55         # inches, the height of that strip
 
 
 class Picture:
@@ -39,18 +40,18 @@ class Picture:
         return drawing
 
     def update(self, results):
-        """Draw these results; what is missing is said in the middle of the paper."""
-        from twinkit.design.base import said_all
-
+        """Draw these results; while some are missing a strip of paper says what it waits for."""
         missing = dict.fromkeys(path for name in self.needs for path in getattr(results, name).missing)
         if missing or not self._built:
             self.figure.clear()
         if missing:
             self._built = False
-            self.title = f"Nothing to draw yet. Not yet known: {said_all(tuple(missing), 3)}."
-            self.figure.text(0.5, 0.5, "\n".join(textwrap.wrap(self.title, WORDS_WIDE)), ha="center", va="center", color=style.INK, fontsize=10)
+            self.title = f"Nothing to draw yet. {waits_for(tuple(missing))}"
+            self.figure.set_size_inches(self.size[0], STRIP)
+            self.figure.text(0.012, 0.5, "\n".join(textwrap.wrap(unbroken(self.title), int(self.size[0] * WORDS_WIDE))), ha="left", va="center", color=style.INK, fontsize=9.5)
             return
         if not self._built:
+            self.figure.set_size_inches(*self.size)
             self.build()
             self._built = True
             self._paper = style.Paper(self.figure) if self.quick else None
@@ -74,7 +75,14 @@ class Picture:
 def unbroken(text):
     """Text in which a number is not parted from its unit at the end of a line."""
     text = re.sub(r"(?<=\d) N m\b", "\u00a0N\u00a0m", text)
-    return re.sub(r"(?<=\d) (?=(?:mm|cm|m|g|kg|in|oz|ft|lb|V|A|mA|W|Wh|mAh|ohm|mohm|rpm|deg|s|min|N|uF|nH|kHz|%|°C|°F|m/s|mph|dm2|in2|g/dm2|MPa|kPa|kg cm)\b)", "\u00a0", text)
+    return re.sub(r"(?<=\d) (?=%|(?:mm|cm|m|g|kg|in|oz|ft|lb|V|A|mA|W|Wh|mAh|ohm|mohm|rpm|deg|s|min|N|uF|nH|kHz|°C|°F|m/s|mph|dm2|in2|g/dm2|MPa|kPa|kg cm)\b)", "\u00a0", text)
+
+
+def waits_for(missing):
+    """What a picture or a table waits for, in one short line: the page says in full, at its top, what is still needed."""
+    from twinkit.design.base import said_all
+
+    return f"Waits for {said_all(missing, 2)}."
 
 
 SHORT_ROWS = 10      # a table no longer than this is not parted by the end of a printed page
@@ -90,9 +98,16 @@ class Sheet:
     marks: tuple = ()
     note: str = ""
 
+    @classmethod
+    def waiting(cls, title, missing):
+        """The table while something it needs is not known: no rows, and a note of what it waits for."""
+        return cls(title, (), (), note=waits_for(missing))
+
     def html(self):
         """The table as HTML that follows the page's light or dark look."""
         e = html.escape
+        if not self.columns:
+            return f'<div class="tk-sheet tk-short"><p class="tk-caption">{e(self.title)}</p><p class="tk-small">{e(self.note)}</p></div>'
         head = "".join(f"<th>{e(c)}</th>" if c else "<td></td>" for c in self.columns)
         body = []
         for number, row in enumerate(self.rows):
@@ -106,6 +121,8 @@ class Sheet:
 
     def text(self):
         """The table as plain text."""
+        if not self.columns:
+            return f"{self.title}\n{self.note}"
         rows = [tuple(map(str, self.columns)), *(tuple(map(str, r)) for r in self.rows)]
         if self.marks:
             rows = [rows[0], *((*r[:-1], (f"{MARKS[m]} {m}: " if m else "") + r[-1]) for r, m in zip(rows[1:], self.marks))]

@@ -2,7 +2,6 @@
 
 from twinkit import tables, units
 from twinkit.checks.bench_flight import percent
-from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
 from twinkit.physics import beat
 from twinkit.quantities import SIDES
@@ -125,7 +124,7 @@ def match(results):
     found = results.compared
     title = "Left against right, standing, in the aeroplane"
     if not found.known:
-        return Sheet(title, ("number", "value"), (("not yet known", said_all(found.missing)),))
+        return Sheet.waiting(title, found.missing)
     m = found.match
     rows = []
     for k, stick in enumerate(m.stick):

@@ -182,7 +182,7 @@ def log(results):
     """The flight log with what it says."""
     found, say = results.flight_log, _say(results)
     if not found.known:
-        return Sheet("Flight log", ("number", "value"), (("not yet known", said_all(found.missing)),))
+        return Sheet.waiting("Flight log", found.missing)
     rows = []
     for f in found.flights:
         more = "" if f.motors is None else "alike" if abs(f.motors[1] / f.motors[0] - 1.0) < 0.005 else f"right {'+' if f.motors[1] > f.motors[0] else '-'}{percent(f.motors[1] / f.motors[0] - 1.0)}"

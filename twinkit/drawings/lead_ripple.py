@@ -162,7 +162,7 @@ def capacitor_sheet(results):
     title, columns = "At the controller's input", ("leads and capacitors", "pack lead", "ripple", "own capacitor", "its heat", "lead and capacitors swing at", "highest volts, full pack")
     losses, system = results.lead_losses, results.record.value("start.units")
     if losses.left is None:
-        return unknown(title, columns, losses)
+        return unknown(title, losses)
     inputs = losses.inputs
     found, side = getattr(inputs, inputs.worst), inputs.worst
     states = [("leads as bought", found.bought)]

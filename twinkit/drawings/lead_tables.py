@@ -3,7 +3,6 @@
 import math
 
 from twinkit import constants, units
-from twinkit.design.base import said_all
 from twinkit.design.lead_wire import joint_costs, metric_gauges, wire_rows
 from twinkit.drawings.base import Sheet
 from twinkit.quantities import SIDES
@@ -13,9 +12,8 @@ FROM = {"power": "Currents: full throttle, standing, from page 01.",
         "controller rating": "Currents: the controller's rating, because page 01 does not know the full-throttle current yet; the true one is lower as a rule."}
 
 
-def unknown(title, columns, *results):
-    missing = tuple(dict.fromkeys(path for result in results for path in result.missing))
-    return Sheet(title, columns, (("not yet known", said_all(missing), *("",) * (len(columns) - 2)),))
+def unknown(title, *results):
+    return Sheet.waiting(title, tuple(dict.fromkeys(path for result in results for path in result.missing)))
 
 
 def leads_sheet(results):
@@ -23,7 +21,7 @@ def leads_sheet(results):
     title, columns = "Your leads", ("lead", "from - to", "length", "gauge", "current", "drop", "heat", "warmer by", "wire added")
     leads, losses, system = results.leads, results.lead_losses, results.record.value("start.units")
     if leads.left is None or leads.right is None:
-        return unknown(title, columns, leads)
+        return unknown(title, leads)
     rows = []
     for side in SIDES:
         own, cost = getattr(leads, side), getattr(losses, side)
@@ -55,7 +53,7 @@ def signal_sheet(results):
     title, columns = "Signal leads", ("lead", "length", "its ground wire", "drop there for each ampere", "motor current in it", "drop from that", "laid", "wanted")
     leads, losses, system, value = results.leads, results.lead_losses, results.record.value("start.units"), results.record.value
     if leads.left is None or leads.right is None:
-        return unknown(title, columns, leads)
+        return unknown(title, leads)
     loop = losses.ground_current
     laid = {"plain": "as it comes", "twisted": "twisted", "ferrite": "twisted, ferrite ring"}
     rows = []

@@ -28,7 +28,7 @@ def other_way_sheet(results):
     leads, losses, system = results.leads, results.lead_losses, results.record.value("start.units")
     title = "The other way round"
     if None in (leads.left, leads.right, leads.other_left, leads.other_right):
-        return unknown(title, ("", "yours", "the other way round"), leads, results.geometry)
+        return unknown(title, leads, results.geometry)
     ways = {leads.placement: ((leads.left, leads.right), (losses.left, losses.right), losses.inputs),
             leads.other_left.placement: ((leads.other_left, leads.other_right), (losses.other_left, losses.other_right), losses.other_inputs)}
     columns = ("", *(f"{WHERE[way]}{', yours' if way == leads.placement else ''}" for way in WHERE))
@@ -81,7 +81,7 @@ def cutting_sheet(results):
     title, columns = "Cutting list", ("piece", "pieces", "length of each", "wire", "colour")
     leads, losses, system = results.leads, results.lead_losses, results.record.value("start.units")
     if leads.left is None or leads.right is None:
-        return unknown(title, columns, leads)
+        return unknown(title, leads)
     rows, totals, whole = [], {}, []
     for side in SIDES:
         for lead in getattr(leads, side).all:

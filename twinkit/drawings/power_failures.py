@@ -2,7 +2,6 @@
 
 from twinkit import units
 from twinkit.circuit.faults import NOTES
-from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
 
 LEFT_OVER = {"radio lost": "radio lost", "no motor": "radio only", "left only": "left only", "right only": "right only", "both": "both sides"}
@@ -26,9 +25,10 @@ def _say(results):
 def failures_sheet(results):
     """Every single failure of the layout as wired, worst first, and the single points of total loss in one sentence."""
     facts = results.layout
-    if facts.missing or not facts.buildable:
-        return Sheet("Single failures of your layout", ("number", "value"),
-                     (("not yet known", said_all(facts.missing)) if facts.missing else ("cannot be built", facts.why_not),))
+    if facts.missing:
+        return Sheet.waiting("Single failures of your layout", facts.missing)
+    if not facts.buildable:
+        return Sheet("Single failures of your layout", ("number", "value"), (("cannot be built", facts.why_not),))
     ranked = sorted(facts.failure_rows, key=lambda row: GRAVITY.index(row[1].result))
     rows = tuple((words[0].upper() + words[1:], LEFT_OVER[outcome.result], " ".join(NOTES[note] for note in outcome.notes) or "—") for words, outcome in ranked)
     return Sheet(f"Single failures of your layout: {facts.layout.words()}", ("what fails", "what is left", "besides"), rows, note=total_loss(results))
@@ -65,19 +65,19 @@ def layouts_sheet(results):
     """The chosen layout beside those that differ in one decision."""
     found, say = results.layouts, _say(results)
     if not found.known:
-        return Sheet("Layouts beside yours", ("number", "value"), (("not yet known", said_all(found.missing)),))
-    tell = lambda r, name, value, kind, digits=3: units.say_within(value, *r.bands.get(name, (None, None)), kind, results.record.value("start.units"), digits, "")  # noqa: E731
+        return Sheet.waiting("Layouts beside yours", found.missing)
+    tell = lambda r, name, value, kind, digits=3: units.say_within(value, *(r.bands if r.chosen else {}).get(name, (None, None)), kind, results.record.value("start.units"), digits, "")  # noqa: E731
     carried = lambda r, name: "not known" if getattr(r, name) is None else f"{tell(r, name, getattr(r, name)[0], 'current')} of {say(getattr(r, name)[1], 'current')}"  # noqa: E731
     maybe = lambda r, name, kind, digits=3: "—" if getattr(r, name) is None else tell(r, name, getattr(r, name), kind, digits)  # noqa: E731
-    rows = tuple((r.words[0].upper() + r.words[1:], f"{r.counted.radio_lost} / {r.counted.no_motor} / {r.counted.one_motor}", maybe(r, "thrust", "thrust"), maybe(r, "time", "time", 2),
+    rows = tuple((r.words[0].upper() + r.words[1:], f"{r.counted.radio_lost} / {r.counted.no_motor} / {r.counted.one_motor}", f"{maybe(r, 'thrust', 'thrust')}, {maybe(r, 'time', 'time', 2)}" if r.thrust or r.time else "—",
                   _more(r, say), carried(r, "pack"), carried(r, "controller"), f"{r.counted.plugs} + {r.counted.power_joints}", _besides(r, say)) for r in found.rows)
     marks = tuple("stop" if r.stopped or r.one_controller else "" for r in found.rows)
-    note = ("In brackets: what holds nine times in ten. Failures are counted from the wiring as it is meant, without what was entered on page 02. Currents on full packs: of the share of C you trust, and of the controller's "
+    note = ("In brackets, for yours: what holds nine times in ten; the others are known about as well. Failures are counted from the wiring as it is meant, without what was entered on page 02. Currents on full packs: of the share of C you trust, and of the controller's "
             "rating. Time: the cruise of your first guess held until the first pack is at its end; page 04 flies launch and climb too. Power joints are ends of pack and motor wires. "
             "Parts you have not weighed are taken as such parts weigh.")
     if found.why_not:
         note = f"Yours cannot be built: {found.why_not} " + note
-    return Sheet("Layouts beside yours", ("layout", "radio lost / both stop / one stops", "both pull", "cruise held", "mass", "pack current", "controller current", "plugs + power joints",
+    return Sheet("Layouts beside yours", ("layout", "radio lost / both stop / one stops", "both pull, cruise held", "mass", "pack current", "controller current", "plugs + power joints",
                                           "besides"), rows, marks, note)
 
 

@@ -99,13 +99,13 @@ class AllLayouts(Picture):
         ax.set_ylabel("failures that lose everything")
         ax.yaxis.get_major_locator().set_params(integer=True)
         ax.xaxis.get_major_locator().set_params(integer=True)
-        ax.legend(loc="lower center", bbox_to_anchor=(0.5, 1.0), ncol=3, fontsize=8.5, frameon=False)
+        ax.legend(loc="upper center", ncol=3, fontsize=8.5, frameon=False)
         source = {"both_diodes": "both regulators through a diode each", "receiver_pack": "a receiver pack", "stand_alone": "a regulator of its own"}.get(best.layout.source, "one regulator")
         mine = next((w for w in whole if w.chosen), None)
-        hot = f", {len(whole) - len(sound)} of them with regulators that page 02 stops" if len(sound) < len(whole) else ""
+        hot = f" (page 02 stops {len(whole) - len(sound)} for their regulators)" if len(sound) < len(whole) else ""
         begin = f"{len(whole)} layouts can be soundly wired{hot}"
         own = "" if mine is None else f"; yours loses everything in {mine.lose_all} cases"
-        return f"{begin}{own}, the best{' of the others' if hot else ''} in {least}: {PACKS[best.layout.packs][0]}, {source}, {best.joints} joints"
+        return f"{begin}{own}, the best{' of the others' if hot else ''} in {least}: {PACKS[best.layout.packs][0]}, {source}"
 
 
 def _spot(whole, seen):
@@ -153,8 +153,8 @@ class DischargePicture(Picture):
 
 def discharge_words(results):
     """Which side is at its end first, and how unlike the sides are then."""
-    found, times, system = results.discharge, results.flight_spread.times, results.record.value("start.units")
-    until = lambda supply: units.say_within(supply.time, *times[supply.side], "time", system, 2)  # noqa: E731
+    found, system = results.discharge, results.record.value("start.units")
+    until = lambda supply: units.say(supply.time, "time", system, 2)  # noqa: E731
     if found.first == "shared":
         return f"One supply carries both sides and is at its end after {until(found.supplies[0])} of cruise"
     if found.first == "both":

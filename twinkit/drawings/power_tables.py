@@ -5,7 +5,6 @@ from dataclasses import replace
 import numpy as np
 
 from twinkit import tables, units
-from twinkit.design.base import said_all
 from twinkit.design.power_spread import nine_in_ten
 from twinkit.drawings.base import Sheet
 from twinkit.drawings.power_failures import failures_sheet, layouts_sheet
@@ -37,7 +36,7 @@ def _percent(share, significant=2):
 
 
 def _lacking(title, result):
-    return Sheet(title, ("number", "value"), (("not yet known", said_all(result.missing)),))
+    return Sheet.waiting(title, result.missing)
 
 
 def point_sheet(results):
@@ -90,14 +89,14 @@ def moments_sheet(results):
     rows, marks = [], []
     for m in found.moments:
         sides = m.sides
-        cells = [f"{pull(getattr(sides, side).thrust)}, {say(getattr(sides, side).motor_current, 'current')}" for side in SIDES]
+        bands = {side: f" (± {pull(m.bands[side]['thrust'])})" if getattr(sides, side).running else "" for side in SIDES}
+        cells = [f"{pull(getattr(sides, side).thrust)}{bands[side]}, {say(getattr(sides, side).motor_current, 'current')}" for side in SIDES]
         throttle = " and ".join(dict.fromkeys(_percent(getattr(sides, f"throttle_{side}")) for side in SIDES))
-        running = [side for side in SIDES if getattr(sides, side).running]
-        bands = _bands(*(f"± {say(m.bands[s]['thrust'], 'thrust', 2)}, {say(m.bands[s]['motor_current'], 'current', 2)}" if s in running else "" for s in SIDES))
-        rows.append((m.name, say(sides.speed, "speed") if sides.speed else "standing", throttle, *cells, bands, "none" if m.wanted is None else say(m.wanted, "thrust"),
+        rows.append((f"{m.name}: {say(sides.speed, 'speed') if sides.speed else 'standing'}, {throttle}", *cells, "none" if m.wanted is None else say(m.wanted, "thrust"),
                      _sentence(m, found, power, say, pull)))
-        marks.append("" if m.wanted is None else "good" if sides.thrust >= 0.995 * m.wanted else "look again")
-    return Sheet("Moments of the flight", ("moment", "airspeed", "throttle", "left", "right", "band (two times in three)", "thrust wanted", "what it means"), tuple(rows), tuple(marks),
+        enough = m.wanted is not None and sides.thrust >= 0.995 * m.wanted
+        marks.append("" if m.wanted is None or (enough and m.name.endswith("stopped")) else "good" if enough else "look again")      # whether one motor is held, page 06 tells
+    return Sheet("Moments of the flight", ("moment, airspeed, throttle", "left", "right", "thrust wanted", "what it means"), tuple(rows), tuple(marks),
                  note=_from_where(results, say))
 
 
@@ -111,7 +110,7 @@ def _from_where(results, say):
                   f"write that speed on page 00 for a second round. ")
     else:
         words += "Page 05 will have better ones. "
-    return words + "Currents are those in the motor."
+    return words + "Currents are those in the motor; in brackets what holds two times in three."
 
 
 def _sentence(moment, found, power, say, pull):

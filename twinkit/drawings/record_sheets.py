@@ -3,7 +3,6 @@
 import importlib
 
 from twinkit import quantities, units
-from twinkit.design.base import said_all
 from twinkit.drawings import bench_tables, first_flight_sheets, wiring
 from twinkit.drawings.base import Sheet
 from twinkit.quantities import SIDES
@@ -156,7 +155,7 @@ def inspected(results):
     """Inspections after flights 1, 5, 10."""
     log = results.flight_log
     if not log.known:
-        return Sheet("Inspections", ("what", "how it stands"), (("not yet known", said_all(log.missing)),))
+        return Sheet.waiting("Inspections", log.missing)
     rows = (("flights logged", str(len(log.flights))), ("looked over last after flight", str(log.inspected) if log.inspected else "never"),
             ("due now", f"the inspection of flight {log.due}" if log.due else "none"))
     return Sheet("Inspections", ("what", "how it stands"), rows)

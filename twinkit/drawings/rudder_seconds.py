@@ -40,7 +40,7 @@ class Seconds(Picture):
 
     def build(self):
         self.panels = {}
-        for place, ax in zip(PLACES, style.places(self.figure, 1, len(PLACES), (0.085, 0.25, 0.895, 0.585), (0.075, 0.0))):
+        for place, ax in zip(PLACES, style.places(self.figure, 1, len(PLACES), (0.085, 0.25, 0.895, 0.585), (0.09, 0.0))):
             lines = {key: ax.plot([], [], ls=ls, lw=width, zorder=order)[0] for key, (ls, width, order) in LOOKS.items()}
             end, = ax.plot([], [], "x", color=style.INK, ms=10, mew=2.4, zorder=9)
             act = ax.axvline(0.0, color=style.INK, lw=1.0)

@@ -3,7 +3,6 @@
 import numpy as np
 
 from twinkit import units
-from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
 
 NO_PERMISSION = "A number that says it flies is no permission to fly."
@@ -18,4 +17,4 @@ def shown_in(values, kind, system):
 
 def not_known(missing, title):
     """A table that says what is missing."""
-    return Sheet(title, ("number", "value"), (("not yet known", said_all(missing)),))
+    return Sheet.waiting(title, missing)

@@ -158,9 +158,9 @@ def dead_sheet(results):
     if sizing.missing:
         return not_known(sizing.missing, title)
     mine = lambda name: " (yours)" if name == out.situation.dead_state else ""  # noqa: E731
-    rows = tuple((f"{STATES[d.name]}{mine(d.name)}", f"{say(d.drag, 'thrust', 2)} ({d.low:g} to {d.high:g})", say(d.speed, "speed") if math.isfinite(d.speed) else NOTHING,
-                  percent(d.cap) if d.cap > 0.0 else "nothing", rate(d.climb, system)) for d in sizing.dead_states)
+    rows = tuple((f"{STATES[d.name]}{mine(d.name)}", f"{say(d.drag, 'thrust', 2)}", say(d.speed, "speed") if math.isfinite(d.speed) else NOTHING,
+                  percent(d.cap) if d.cap > 0.0 else "nothing", rate(d.climb, system), f"{d.low:g} to {d.high:g}") for d in sizing.dead_states)
     brake = " and ".join(f"the {side} one {'set' if on else 'off'}" for side, on in zip(("left", "right"), out.brakes))
-    return Sheet(title, ("the dead propeller", "drag on the approach (coefficient on its disc)", "control speed, full throttle", "throttle held", "on that throttle it"), rows,
+    return Sheet(title, ("the dead propeller", "drag on the approach", "control speed, full throttle", "throttle held", "on that throttle it", "drag coefficient on its disc"), rows,
                  note=f"{out.bad.dead.capitalize()} motor dead, wings level. Brakes on page 02: {brake}. A brake stops a propeller only while its controller has power, and only a stopped propeller folds. "
                       "Turning slowly against a weak brake is the worst. No measurement on propellers this small was found.")

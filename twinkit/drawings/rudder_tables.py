@@ -54,7 +54,7 @@ def one_motor_sheet(results):
              ("the same on the thrust of level flight", lambda s: slip(s.slip_level))]
     worse = "Which motor you lose makes no difference worth telling." if out.alike else f"The {out.worse} motor is the worse one to lose."
     return Sheet(title, ("", "left motor dead", "right motor dead"), tuple((words, *(tell(s) for s in both)) for words, tell in rows),
-                 note=f"You stall at {say(out.stall, 'speed')} and come in at {say(out.approach, 'speed')}. {worse} Bands are one standard deviation. "
+                 note=f"You stall at {say(out.stall, 'speed')} and come in at {say(out.approach, 'speed')}. {worse} A band holds two times in three. "
                       f"{'' if out.has_ailerons else 'You have no ailerons, so the roll is left out of these numbers: take them as rough. '}{NO_PERMISSION}")
 
 
@@ -92,8 +92,8 @@ def derived_sheet(results):
     title = "What rudder, ailerons and turning do"
     if out.parts is None:
         return not_known(out.missing, title)
-    what = {"Cn by rudder": "turns the nose", "CY by rudder": "pushes the tail aside", "Cl by aileron": "rolls it", "Cn by aileron": "pulls the nose against the roll", "Cl by roll rate": "damps the roll",
-            "Cn by yaw rate": "damps the yaw", "Cl by yaw rate": "rolls it into a turn", "Cn by roll rate": "pulls the nose against a roll"}
+    what = {"Cn by rudder": "turns the nose", "CY by rudder": "pushes the tail aside", "Cl by aileron": "rolls it", "Cn by aileron": "swings the nose against the roll", "Cl by roll rate": "damps the roll",
+            "Cn by yaw rate": "damps the yaw", "Cl by yaw rate": "rolls it into a turn", "Cn by roll rate": "swings the nose against a roll"}
     rows = tuple((d.symbol, f"{units.signed(d.value, 3)}\u00a0±\u00a0{d.band:.3f}", what[d.symbol], _from(d.part)) for d in out.derived)
     return Sheet(title, ("derivative", "value", "it", "estimated from"), rows,
                  note="For each radian of the surface, or of the rate times span over twice the speed; at approach speed. Rates matter in the seconds after, not in straight flight.")
@@ -174,7 +174,7 @@ def band_sheet(results):
     shift = lambda x: units.signed(x, 1).replace("+0.0", "0").replace("−0.0", "0")  # noqa: E731
     rows = [(INPUT_WORDS[name], *(shift(float(shown_in(x, "speed", system)[0])) for x in (low, high))) for name, low, high in out.band_parts if name in INPUT_WORDS]
     unit = shown_in(0.0, "speed", system)[1]
-    return Sheet(title, ("one standard deviation of", f"lower by, {unit}", f"higher by, {unit}"), tuple(rows), note="What you measure on page 07 narrows the thrust; nothing on these pages measures the fin or the dead propeller.")
+    return Sheet(title, ("what is uncertain", f"lower by, {unit}", f"higher by, {unit}"), tuple(rows), note="Each off by one standard deviation (more in one case of three), the way that helps and the way that harms. What you measure on page 07 narrows the thrust; nothing on these pages measures the fin or the dead propeller.")
 
 
 def levers_sheet(results):

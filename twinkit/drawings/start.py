@@ -58,9 +58,7 @@ def outset_sheet(results):
     """The air of the day and the first guesses in numbers."""
     outset = results.start
     if not outset.known:
-        from twinkit.design.base import said_all
-
-        return Sheet("What you set out with", ("number", "value"), (("not yet known", said_all(outset.missing)),))
+        return Sheet.waiting("What you set out with", outset.missing)
     return Sheet("What you set out with", ("number", "value"), tuple(numbers(results).items()),
                  note=f"Area guessed at an aspect ratio (span over mean chord) of {units.digits(results.record.value('limits.aspect_ratio'), 2)}; page 05 settles it.")
 

@@ -4,7 +4,6 @@ import numpy as np
 
 from twinkit import quantities, units
 from twinkit.checks.weight import speaker
-from twinkit.design.base import said_all
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture, Sheet
 
@@ -80,7 +79,7 @@ def costs_sheet(results):
     costs, budget, say = results.costs, results.budget, speaker(results)
     title = "What a little more mass costs"
     if costs.costs is None:
-        return Sheet(title, ("needed", "value"), (("not yet known", said_all(costs.missing)),))
+        return Sheet.waiting(title, costs.missing)
     rows = []
     for c in costs.costs:
         if c.now is None:

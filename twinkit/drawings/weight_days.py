@@ -4,7 +4,6 @@ import numpy as np
 
 from twinkit import units
 from twinkit.checks.weight import minutes, speaker, told
-from twinkit.design.base import said_all
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture, Sheet
 
@@ -25,8 +24,7 @@ def days_sheet(results):
     """Land-by times as entered, on a colder day, with older and with bigger packs."""
     found, say, title = results.flight_cases, speaker(results), "On another day, with other packs"
     if found.missing or found.cases is None:
-        missing = said_all(found.missing) if found.missing else "full throttle does not hold the cruise speed"
-        return Sheet(title, ("needed", "value"), (("not yet known", missing),))
+        return Sheet.waiting(title, found.missing) if found.missing else Sheet(title, ("needed", "value"), (("not known", "full throttle does not hold the cruise speed"),))
     base, rows = found.cases[0], []
     for c in found.cases:
         end = "cut-off" if c.limits[c.first] == "cut-off" else "charge"

@@ -1,7 +1,6 @@
 """Tables of the packs one owns: the register with what follows from it, and pairs."""
 
 from twinkit.checks.weight import speaker
-from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
 
 KEPT = {"low": "too low: do not charge", "flat": "flat: charge to storage", "storage": "fit to lie", "full": "full: fly it or bring it to storage"}
@@ -16,7 +15,7 @@ def packs_sheet(results):
     """What the register says of each pack."""
     register, say, title = results.register, speaker(results), "Your packs"
     if register.packs is None:
-        return Sheet(title, ("pack", "value"), (("not yet known", said_all(register.missing)),))
+        return Sheet.waiting(title, register.missing)
     rows = []
     for p in register.packs:
         flies = {"left": "left", "right": "right", "shared": "both sides"}.get(p.side, "")
@@ -34,7 +33,7 @@ def couples_sheet(results):
     """Packs looked at two by two, and what would flow if they were joined."""
     register, say, title = results.register, speaker(results), "Two by two"
     if register.packs is None:
-        return Sheet(title, ("packs", "value"), (("not yet known", said_all(register.missing)),))
+        return Sheet.waiting(title, register.missing)
     pairs = ([(register.flying, "fly together")] if register.flying else []) + [(c, f"pair {c.one.pair}") for c in register.couples]
     if not pairs:
         return Sheet(title, ("packs", "value"), (("none", "write one word for both packs of a pair, and their labels on page 01"),))

@@ -2,17 +2,12 @@
 
 from twinkit import units
 from twinkit.checks.weight import beside, minutes, speaker
-from twinkit.design.base import said_all
 from twinkit.design.slide import RULER
 from twinkit.design.weight import PARTS_AT_HAND
 from twinkit.drawings.base import Sheet
 
 SCALE_STEP = 0.001      # what a workshop scale tells apart [kg]
 ORIGINS = {"weighed": "weighed", "measured": "measured", "table": "a table", "assumed": "estimated", "chosen": "entered", PARTS_AT_HAND: "parts at hand, page 00"}
-
-
-def _lacking(title, result, what="item"):
-    return Sheet(title, (what, "value"), (("not yet known", said_all(result.missing)),))
 
 
 def _along(value, say):
@@ -44,7 +39,7 @@ def parts_sheet(results):
     weight, say = results.weight, speaker(results)
     title = "Everything with mass and place"
     if weight.items is None:
-        return _lacking(title, weight, "needed")
+        return Sheet.waiting(title, weight.missing)
     rows = tuple((i.name, say(i.mass, "mass"), _spread(i.spread, say), _along(i.behind, say), _across(i, say), _up(i.below, say), _known_from(i)) for i in weight.items)
     lacking = f" Left out, no mass yet: {', '.join(weight.without_mass)}." if weight.without_mass else ""
     return Sheet(title, ("item", "mass", "spread", "from the leading edge", "across", "from the wing", "known from"), rows,
@@ -56,7 +51,7 @@ def totals_sheet(results):
     weight, say = results.weight, speaker(results)
     system, title = results.record.value("start.units"), "What it sums to"
     if weight.mass is None:
-        return _lacking(title, weight, "number")
+        return Sheet.waiting(title, weight.missing)
     rows = [("mass", say(weight.mass, "mass"), units.say_range(weight.mass_low, weight.mass_high, "mass", system, 3), "the scale" if weight.mass_origin == "scale" else "the list")]
     if weight.items is not None:
         if weight.mass_origin == "scale":
@@ -76,7 +71,7 @@ def totals_sheet(results):
         rows.append(("CG below the wing", _up(weight.cg_below, say), f"± {say(weight.cg_below_spread, 'length')}", "the list"))
         for axis, value in (("roll", weight.inertia_xx), ("pitch", weight.inertia_yy), ("yaw", weight.inertia_zz)):
             rows.append((f"inertia in {axis}", units.say(value, "inertia", system, 2), "", "the list" if weight.mass_origin == "list" else "the list, raised to the scale"))
-    return Sheet(title, ("number", "value", "one standard deviation", "from"), tuple(rows),
+    return Sheet(title, ("number", "value", "band (two times in three)", "from"), tuple(rows),
                  note="Inertia takes the parts as points, rods and boxes: 2 to 5 % off, and as far off as the masses are.")
 
 
@@ -85,7 +80,7 @@ def slide_sheet(results):
     slide, say = results.slide, speaker(results)
     title = "Where the packs must sit"
     if slide.packs is None:
-        return _lacking(title, slide, "needed")
+        return Sheet.waiting(title, slide.missing)
     rows = []
     for p in slide.packs:
         name = "pack" if p.side == "shared" else f"{p.side} pack"
@@ -107,7 +102,7 @@ def flight_sheet(results):
     flight, say = results.flight, speaker(results)
     title = "The flight, pack by pack"
     if flight.missing:
-        return _lacking(title, flight, "needed")
+        return Sheet.waiting(title, flight.missing)
     if not flight.holds:
         return Sheet(title, ("number", "value"), (("cruise", f"full throttle does not hold {say(flight.cruise_speed, 'speed')}"),))
     system = results.record.value("start.units")

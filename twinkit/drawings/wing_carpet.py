@@ -153,9 +153,7 @@ def sections_sheet(results):
     title = "Sections of foam on your wing"
     told = results.sections
     if not told.known:
-        from twinkit.design.base import said_all
-
-        return Sheet(title, ("number", "value"), (("not yet known", said_all(told.missing)),))
+        return Sheet.waiting(title, told.missing)
     system = results.record.value("start.units")
     say = lambda value, kind, digits=3: units.say(value, kind, system, digits)  # noqa: E731
     rows = tuple((("yours: " if c.yours else "") + c.label, say(c.thickness, "share", 2), f"{units.digits(c.cl_max, 3)} ({units.digits(c.cl_low, 3)} to {units.digits(c.cl_high, 3)})",
@@ -174,9 +172,7 @@ def nudges_sheet(results):
     title = "If one number comes out a tenth larger"
     told = results.envelope
     if not told.known:
-        from twinkit.design.base import said_all
-
-        return Sheet(title, ("number", "value"), (("not yet known", said_all(told.missing)),))
+        return Sheet.waiting(title, told.missing)
     word = lambda share: "—" if share is None else "0 %" if abs(share) < 0.005 else f"{units.signed(100.0 * share)} %"  # noqa: E731
     rows = tuple((nudge.name, *(word(nudge.shares[key]) for key, _ in SHARES)) for nudge in told.nudges)
     return Sheet(title, ("a tenth more of", *(name for _, name in SHARES)), rows,

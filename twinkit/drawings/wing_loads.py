@@ -3,13 +3,12 @@
 import numpy as np
 
 from twinkit import units
-from twinkit.design.base import said_all
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture, Sheet
 
 
 def _unknown(title, told):
-    return Sheet(title, ("number", "value"), (("not yet known", said_all(told.missing)),))
+    return Sheet.waiting(title, told.missing)
 
 
 class Bending(Picture):

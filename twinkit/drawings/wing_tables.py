@@ -4,7 +4,6 @@ from functools import partial
 
 from twinkit import units
 from twinkit.checks.wing import speaker
-from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
 
 BOARD_COUNTED = {"flat": "", "curved": "", "folded": " A folded wing half counts both skins and the bend.", "stepped": " A stepped wing half counts the doubled part."}
@@ -16,7 +15,7 @@ def _voices(results):
 
 
 def _unknown(title, results):
-    return Sheet(title, ("number", "value"), (("not yet known", said_all(results.wing.missing)),))
+    return Sheet.waiting(title, results.wing.missing)
 
 
 def loading_sheet(results):
@@ -58,7 +57,7 @@ def speeds_sheet(results):
     if wing.zero_thrust_speed is not None:
         rows.append(("no more pull", say(wing.zero_thrust_speed, "speed"), "", f"{units.digits(wing.zero_over_stall, 2)} times the stall speed"))
     return Sheet(title, ("moment", "speed", "band", "what it means"), tuple(rows), note=f"The first section to stall lies at {where}. Reynolds number (chord times speed over the viscosity of the air) at the cruise of page 00: {round(wing.reynolds, -3):.0f}. "
-                      "Bands are about one standard deviation; thrust is that of the charge looked at on page 01.")
+                      "A band holds about two times in three; thrust is that of the charge looked at on page 01.")
 
 
 def _cruise(wing, power, say):
@@ -138,7 +137,7 @@ def room_sheet(results):
     if not wing.known:
         return _unknown(title, results)
     if wing.tip_fuselage is None:
-        return Sheet(title, ("number", "value"), (("not yet known", "propeller diameter (page 01)"),))
+        return Sheet.waiting(title, ("power.left.propeller_diameter", "power.right.propeller_diameter"))
     say, _ = _voices(results)
     limit = lambda name: say(results.record.value(f"limits.{name}"), "length", 2)  # noqa: E731
     rows = [("to the fuselage", say(wing.tip_fuselage, "length", 2), limit("tip_fuselage")), ("to the ground, tail level", say(wing.tip_ground, "length", 2), limit("tip_ground"))]
@@ -154,7 +153,7 @@ def nacelles_sheet(results):
     if not wing.known:
         return _unknown(title, results)
     if wing.nacelle_places is None:
-        return Sheet(title, ("number", "value"), (("not yet known", "propeller diameter (page 01)"),))
+        return Sheet.waiting(title, ("power.left.propeller_diameter", "power.right.propeller_diameter"))
     say, _ = _voices(results)
     more = lambda value: "as now" if abs(value) < 5e-4 else f"{say(abs(value), 'length', 2)} {'longer' if value > 0.0 else 'shorter'}"  # noqa: E731
     rows = tuple((p.name, say(p.out, "length"), say(p.tip_fuselage, "length", 2), f"{round(100.0 * p.held)} %", more(p.lead)) for p in wing.nacelle_places)

@@ -3,7 +3,6 @@
 from twinkit import quantities, units
 from twinkit.design.wiring_settings import end_point_costs
 from twinkit.drawings.base import Sheet
-from twinkit.drawings.wiring_words import empty
 from twinkit.quantities import SIDES
 from twinkit.quantities.wiring import OUTPUTS
 
@@ -16,7 +15,7 @@ def settings_sheet(results):
     settings = results.settings
     columns = ("setting", "left", "right", "both sides")
     if not settings.known:
-        return empty("Settings of both sides", columns, settings)
+        return Sheet.waiting("Settings of both sides", settings.missing)
     rows, marks = [], []
     single = len(settings.sides) == 1
     for name in ("brake", "timing", "cut_off", "set_cells", "calibrated", "cut_set", "failsafe_set"):
@@ -44,7 +43,7 @@ def rotation_sheet(results):
     settings, power = results.settings, results.power
     columns = ("motor", "propeller", "must turn", "turns", "twists the aeroplane", "do")
     if not settings.known:
-        return empty("Rotation, seen from the cockpit", columns, settings)
+        return Sheet.waiting("Rotation, seen from the cockpit", settings.missing)
     rows, twist, system = [], 0.0, results.record.value("start.units")
     for side, hand, need, have, faces in zip(SIDES, settings.hands, settings.needed_turns, settings.turns, settings.values["print_faces"]):
         torque = float(getattr(power.full, side).torque) if power.known else None
@@ -67,7 +66,7 @@ def end_points_sheet(results):
     power, columns = results.power, ("one side gets less of the stick by", "stick", "thrust it lacks", "of its thrust", "turns the nose with")
     title = "What unequal throttle end points do, standing"
     if not power.known:
-        return empty(title, columns, power)
+        return Sheet.waiting(title, power.missing)
     arm, system = results.geometry.nacelle_out, results.record.value("start.units")
     rows = tuple((units.say(cost.off, "share", significant=2), "half" if cost.stick < 1.0 else "full", units.say(cost.lost, "thrust", system, 2), units.say(cost.share, "share", significant=2),
                   units.say(cost.lost * arm, "moment", system, 2) if arm else "not yet known") for cost in end_point_costs(power))
@@ -79,7 +78,7 @@ def transmitter_sheet(results):
     """What stands in the transmitter, as seen; what nobody has seen reads cannot tell."""
     radio, settings, columns = results.radio, results.settings, ("output", "channel", "direction", "throttle cut closes it", "failsafe closes it", "note")
     if not radio.known:
-        return empty("Transmitter sheet", columns, radio)
+        return Sheet.waiting("Transmitter sheet", radio.missing)
     rows, marks = [], []
     closes = lambda name, side: {True: "yes, tried", False: "NO", None: UNSEEN}[settings.values[name][SIDES.index(side)]]  # noqa: E731
     for name in radio.throttles:

@@ -3,7 +3,6 @@
 from twinkit import units
 from twinkit.drawings import style
 from twinkit.drawings.base import Picture, Sheet
-from twinkit.drawings.wiring_words import empty
 from twinkit.quantities import SIDES
 
 
@@ -48,7 +47,7 @@ def supply_sheet(results):
     bus, system = results.wiring, results.record.value("start.units")
     columns = ("supply, carrying all alone", "for good", "average", "heat", "chip", "receiver, servos stalled", "as wired")
     if not bus.known:
-        return empty("What can feed the receiver", columns, bus)
+        return Sheet.waiting("What can feed the receiver", bus.missing)
     rows = []
     for one in bus.supplies.values():
         heat = units.say(one.heat, "power", significant=2) if one.heat is not None else "none"
@@ -64,7 +63,7 @@ def currents_sheet(results):
     """What receiver and servos draw, from standing still to two of them stalled."""
     bus, columns = results.wiring, ("when", "drawn", "what then")
     if not bus.known:
-        return empty("What the receiver and its servos draw", columns, bus)
+        return Sheet.waiting("What the receiver and its servos draw", bus.missing)
     say = lambda amps: units.say(amps, "current", significant=2)  # noqa: E731
     rows = (("everything at rest", say(bus.load_rest), "the least a pack or a capacitor must hold up"),
             ("one servo moving, the others at rest", say(bus.load_rest + bus.one_moving), "a small stir of one stick"),
@@ -78,7 +77,7 @@ def cells_sheet(results):
     """What each regulator may give for good on packs of other cells."""
     bus, title = results.wiring, "Current allowed for good, and the servos it feeds, by cells"
     if not bus.known:
-        return empty(title, ("regulator", "on your pack"), bus)
+        return Sheet.waiting(title, bus.missing)
     made = [one for one in bus.supplies.values() if one.by_cells]
     if not made:
         return Sheet(title, ("regulator", "cells"), (("none", "a pack feeds straight"),))
@@ -96,7 +95,7 @@ def sharing_sheet(results):
     """What two regulators do on one bus, over their tolerances."""
     sharing, bus, columns = results.wiring.sharing, results.wiring, ("on one bus", "5 %", "middle", "95 %")
     if not bus.known:
-        return empty("Two regulators on one bus", columns, bus)
+        return Sheet.waiting("Two regulators on one bus", bus.missing)
     if sharing is None:
         return Sheet("Two regulators on one bus", columns, (("only one controller has a regulator", "", "", ""),))
     say = lambda value, kind: units.say(value, kind, significant=2)  # noqa: E731

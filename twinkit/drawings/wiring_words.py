@@ -1,19 +1,13 @@
 """Words that the tables of page 02 share."""
 
-from twinkit.design.base import said_all
 from twinkit.drawings.base import Sheet
-
-
-def empty(title, columns, result):
-    """The table while something it needs is not known."""
-    return Sheet(title, columns, (("not yet known", said_all(result.missing), *[""] * (len(columns) - 2)),))
 
 
 def not_built(title, columns, results):
     """The table when there is no wiring: what is missing, or why the layout cannot be built."""
     layout = results.layout
     if not layout.known:
-        return empty(title, columns, layout)
+        return Sheet.waiting(title, layout.missing)
     return Sheet(title, columns, (("cannot be built", layout.why_not, *[""] * (len(columns) - 2)),))
 
 

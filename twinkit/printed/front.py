@@ -8,6 +8,7 @@ from datetime import date
 from twinkit import __version__, checks, tables
 from twinkit.design.base import said
 from twinkit.drawings import record_sheets
+from twinkit.drawings.base import unbroken
 
 LIBRARIES = ("jupyterlab", "ipywidgets", "numpy", "scipy", "pandas", "pint", "matplotlib", "tomlkit")
 
@@ -47,7 +48,7 @@ def finding_html(finding, record):
         lines.append(f"→ {e(finding.advice.sentence)}")
     if word:
         lines.append(f"<b>Flown knowing this, because {e(str(word['reason']))}</b> ({e(str(word['name']))}, {e(str(word['date']))}).")
-    return f'<p class="fits">{"<br>".join(lines)}</p>\n'
+    return unbroken(f'<p class="fits">{"<br>".join(lines)}</p>\n')
 
 
 def all_findings(record, found):
@@ -55,7 +56,7 @@ def all_findings(record, found):
     assumed = sorted({said(path) for f in found for path in f.assumed})
     listed = "".join(f"<li>{html.escape(words)}</li>" for words in assumed)
     told = f'<ul class="tk-entries">{listed}</ul>' if assumed else "<p>Nothing.</p>"
-    return (f"<section>\n<h2>All findings</h2>\n{''.join(finding_html(f, record) for f in found)}\n"
+    return (f"<section>\n<h2>All findings</h2>\n{''.join(finding_html(f, record) for f in checks.gathered(found, record))}\n"
             f"<h2>Assumed, never measured or chosen</h2>\n{told}\n</section>")
 
 
