@@ -76,6 +76,15 @@ def test_the_zero_thrust_speed_is_told_with_the_bias_of_the_model():
     assert (high - low) / (2 * 1.645) / told == pytest.approx(np.sqrt(0.11**2 - 0.075**2) / 1.075, rel=0.15)
 
 
+@pytest.mark.identity
+def test_what_errs_for_itself_is_drawn_apart_from_the_drives():
+    """No draw of the page repeats another: over 400 independent pairs a correlation stays within four times 1/sqrt(400)."""
+    chance = build().power_spread.standing.some(power_spread.CRUISES).chance
+    for own in (power_spread._advance(power_spread.CRUISES), power_spread._lift_over_drag(power_spread.CRUISES)):
+        for side in SIDES:
+            assert all(abs(np.corrcoef(own, drawn)[0, 1]) < 4.0 / np.sqrt(power_spread.CRUISES) for drawn in chance[side].values())
+
+
 BANDED = {"P01", "P02", "P04", "P05", "P07", "P09", "P11", "P14", "P15", "P17", "P18", "P20", "P21"}
 
 

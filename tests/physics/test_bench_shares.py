@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 
 import bench_shares as shares
+from twinkit.design.drive_parts import growth_bound
 
 SETS = shares.by_set(shares.own_rows())
 
@@ -74,21 +75,31 @@ def test_the_thrust_after_one_reading_errs_also_at_the_measured_speed():
     assert len(off) == 44 and 0.02 < rms(off) < STATED[2]
 
 
+def own_growth(rows):
+    """Slope of the running resistance against speed over a motor's full-throttle readings, least squares [ohm s/rad]."""
+    speed, ohms = np.array([(r["speed"], shares.motor.running_resistance(r["voltage"], r["current"], r["speed"], r["kv"] * shares.DEFAULTS["kv_share"])) for r in rows]).T
+    return float(np.polyfit(speed, ohms, 1)[0])
+
+
 @pytest.mark.pinned
 def test_growth_of_resistance_found_on_the_other_motors_serves_the_one_left_out():
-    """Leave one motor out: the growth with the least error of speed on seven motors, tried on the eighth; nothing of the rows tried was used."""
-    rows, grid, left_out = SETS["motor_propeller_testing"], np.linspace(0.0, 4.8e-5, 13), []
-    motors = sorted({row["motor"] for row in rows})
-    tried = {name: [[shares._errors(*pair, False, lambda ohms, speed, slope=slope: slope) for pair in shares.one_reading_pairs([r for r in rows if r["motor"] == name], False, 1.0)]
-                    for slope in grid] for name in motors}
-    low, high = shares.DEFAULTS["resistance_growth_low"], shares.DEFAULTS["resistance_growth_high"]
-    for name in motors:
-        least = [rms(np.concatenate([tried[other][k] for other in motors if other != name]))[0] for k in range(grid.size)]
-        best = int(np.argmin(least))
-        assert low <= grid[best] <= high, "within the range stated for twelve motors"
-        assert least[best] < 0.9 * least[0], "without growth it is worse"
-        left_out += tried[name][best]
+    """Leave one motor out: the median slope of the other seven, under the pages' bound, tried on the eighth; nothing is searched and no row tried was used.
+
+    Only the growth is left out so: the share of the label's Kv is that of the comparison, which knew these readings, as is the range behind the pages' growth.
+    """
+    rows, left_out, without = SETS["motor_propeller_testing"], [], []
+    own = {name: [row for row in rows if row["motor"] == name] for name in sorted({row["motor"] for row in rows})}
+    slopes = {name: own_growth(readings) for name, readings in own.items()}
+    for name, readings in own.items():
+        slope = float(np.median([found for other, found in slopes.items() if other != name]))
+        for pair in shares.one_reading_pairs(readings, False, 1.0):
+            left_out.append(shares._errors(*pair, False, lambda ohms, speed, slope=slope: min(slope, growth_bound(ohms, speed))))
+            without.append(shares._errors(*pair, False, lambda ohms, speed: 0.0))
     assert len(left_out) == 64 and (rms(left_out) < STATED).all()
+    assert (rms(left_out)[:2] < 0.85 * rms(without)[:2]).all() and rms(left_out)[2] < rms(without)[2], "without growth it is worse"
+    # one motor alone tells little: eight slopes from 0.016 to 0.117 ohm per 10 000 rpm
+    low, high = shares.DEFAULTS["resistance_growth_low"], shares.DEFAULTS["resistance_growth_high"]
+    assert low < np.median(list(slopes.values())) < high and min(slopes.values()) < 0.6 * low and max(slopes.values()) > 1.5 * high
 
 
 @pytest.mark.pinned

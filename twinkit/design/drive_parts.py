@@ -159,7 +159,12 @@ def _motor(g, side, measured):
 def growth_after_reading(resistance, speed):
     """Growth of a running resistance read at one speed [ohm s/rad]: the middle of the usual range, but no more than half of it may be growth."""
     usual = tables.values("motor/defaults")
-    return min(0.5 * (usual["resistance_growth_low"] + usual["resistance_growth_high"]), 0.5 * resistance / speed)
+    return min(0.5 * (usual["resistance_growth_low"] + usual["resistance_growth_high"]), growth_bound(resistance, speed))
+
+
+def growth_bound(resistance, speed):
+    """The growth with which half of a resistance read at a speed is growth [ohm s/rad]."""
+    return 0.5 * resistance / speed
 
 
 def _no_load(g, side, measured, idle, mass, kv, running):
