@@ -6,7 +6,7 @@ import subprocess
 
 import numpy as np
 import pytest
-from chopped import random_cases
+from chopped import cuts_by_exponentials, random_cases
 from scipy.linalg import expm
 
 from twinkit.physics import lead_ripple
@@ -61,23 +61,6 @@ def test_the_bound_does_not_hold_out_of_chopping_but_does_with_the_greatest_batt
     rise = lead_ripple.cut_out_of_chopping(*cases.T) - v
     assert (rise > lead_ripple.interruption_bound(0.0, ind, cap, esr, i)).any(), "the steady bound would be enough"
     assert (rise <= lead_ripple.interruption_bound(0.0, ind, cap, esr, np.maximum(settled.battery_max, i))).all()
-
-
-def cuts_by_exponentials(v, r, ind, cap, esr, i, d, f, instants=401, looks=6000):
-    """Highest volts after a cut at each of many instants of the settled on stretch, by scipy's matrix exponential in steps."""
-    a = np.array([[-(r + esr) / ind, -1 / ind], [1 / cap, 0]])
-    on, off, away = expm(a * d / f), expm(a * (1 - d) / f), np.array([i, -r * i])
-    # x after the on stretch, measured from the resting point without load: x = on (off x - away) + away
-    x = off @ np.linalg.solve(np.eye(2) - on @ off, away - on @ away) - away
-    within, states = expm(a * d / f / (instants - 1)), []
-    for _ in range(instants):
-        states.append(x + away)
-        x = within @ x
-    step, row, rows = expm(a * 8 / np.abs(np.linalg.eigvals(a)).min() / looks), np.array([esr, 1.0]), []
-    for _ in range(looks):
-        rows.append(row)
-        row = row @ step
-    return np.maximum((np.array(rows) @ np.array(states).T).max(axis=0), 0.0) + v
 
 
 @pytest.mark.identity

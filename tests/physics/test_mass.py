@@ -132,15 +132,3 @@ def test_spread_against_drawn_samples():
     m, x = drawn.normal(weights, dm, (200_000, 3)), drawn.normal(places, dx, (200_000, 3))
     sampled = np.std((m * x).sum(axis=1) / m.sum(axis=1))
     assert mass.cg_spread(weights, places, dm, dx) == pytest.approx(sampled, rel=0.01)
-
-
-@pytest.mark.identity
-def test_bifilar_pendulum():
-    # a point-like body hung on threads d apart swings like a torsion spring of m g d^2 / (4 l)
-    inertia, weight, spacing, length = 0.0625, 1.05, 0.5, 2.0
-    stiffness = weight * 9.80665 * spacing**2 / (4.0 * length)
-    period = 2.0 * np.pi * np.sqrt(inertia / stiffness)
-    assert mass.bifilar_inertia(weight, spacing, length, period) == pytest.approx(inertia, rel=1e-12)
-    # two points half the spacing out, right under the threads, swing as a plain pendulum
-    swing = 2.0 * np.pi * np.sqrt(length / 9.80665)
-    assert mass.bifilar_inertia(weight, spacing, length, swing) == pytest.approx(weight * (spacing / 2.0) ** 2, rel=1e-12)

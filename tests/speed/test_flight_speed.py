@@ -41,7 +41,7 @@ def test_sampled_flights_against_a_loop_of_single_ones(name, changes):
     ground = results.ground()
     single = best(lambda: flights.endurance(results.ground(), results.start, results.power, results.wing, results.wiring), 5)
     profile, shares = flight_cases.profile_of(ground), flights.delivered(ground)
-    many = flight_cases.draw(results.weight, results.power, results.wing, results.flight, MANY)
+    many = flight_cases.draw(results.weight, results.power, results.wing, results.flight, 0.03, MANY)
     solve = lambda these: flight_cases._ends(results.power, results.wing, results.wiring, shares, profile, results.flight, these)["land_by"]  # noqa: E731
     together = best(lambda: flight_cases.drawn(results.ground(), *parts, count=MANY), 2)
     loop = best(lambda: [solve(one_of(many, k)) for k in range(FEW)], 2) * MANY / FEW

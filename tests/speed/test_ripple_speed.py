@@ -1,4 +1,4 @@
-"""How long the ripple sweep takes, side by side with one case integrated in time and with a loop of matrix exponentials.
+"""How long the ripple sweep and the highest volts of page 03 take, side by side with one case integrated in time and with a loop of matrix exponentials.
 
 Run with `-m speed -s` to read the figures.
 """
@@ -7,9 +7,11 @@ import time
 
 import numpy as np
 import pytest
+from chopped import cuts_by_exponentials
 from scipy.integrate import solve_ivp
 from scipy.linalg import expm
 
+from builds import build
 from twinkit.physics import lead_ripple
 
 LENGTH, FREQUENCY, PIECES = np.linspace(0.05, 1.0, 200), np.linspace(8e3, 48e3, 50), np.arange(20)
@@ -81,3 +83,26 @@ def test_sweep_beside_its_rivals():
     assert count == 200_000
     assert ours <= 1.0
     assert loop / each >= 50 and run / each >= 10_000
+
+
+PEAK_SECONDS = 0.05      # highest volts for twenty numbers of pieces, which page 03 asks for once a side
+
+
+@pytest.mark.speed
+@pytest.mark.identity
+def test_the_highest_volts_beside_a_loop_of_exponentials():
+    """Net.peak as page 03 asks it, every throttle of the drive with 1 to 20 pieces; the baseline cuts one case at 33 instants and looks 2000 times after each."""
+    found = build().lead_losses.inputs
+    net, one, count = found.net, found.left, np.arange(1.0, 21.0)
+    line = one.plain.resistance + 0.0 * count, one.plain.inductance + 0.0 * count, net.piece * count
+    ours, peak = seconds(lambda: net.peak(*line, one.drive), 5)
+    capacitance, esr = net._together(line[2])
+    picks = [0, 9, 19]
+    cases = [[(0.0, line[0][k], line[1][k], capacitance[k], esr[k], i, d, net.frequency) for i, d in zip(one.drive.currents, one.drive.duties)] for k in picks]
+    loop, cuts = seconds(lambda: [[cuts_by_exponentials(*case, instants=33, looks=2000).max() for case in row] for row in cases], 1)
+    rise = [max(max(row), float(lead_ripple.interruption(0.0, *case[0][1:5], one.drive.motor_current).peak), *(float(lead_ripple.ripple(*c).voltage_max) for c in case)) for row, case in zip(cuts, cases)]
+    np.testing.assert_allclose(peak[picks], rise, rtol=5e-3)
+    cells = count.size * one.drive.currents.size
+    each, loop = ours / cells, loop / (len(picks) * one.drive.currents.size)
+    print(f"\nhighest volts of {cells} cases: {1e3 * ours:.1f} ms ({each * 1e6:.0f} us a case); loop of scipy.linalg.expm: {1e3 * loop:.1f} ms a case, {loop / each:.0f} times as long")
+    assert ours <= PEAK_SECONDS and loop / each >= 50

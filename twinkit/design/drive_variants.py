@@ -72,8 +72,8 @@ def triangle(rank, low, mode, high):
     return np.where(rank * (high - low) < mode - low, rising, high - np.sqrt((1.0 - rank) * (high - low) * (high - mode)))
 
 
-def varied(side, chance, flying, unit):
-    """The variants of a side along the first axis, flying along the last.
+def factors(side, chance, flying, unit):
+    """How far off each uncertain number of a side is in every variant: factors for drive_parts.moved, along the first axis, flying along the last.
 
     flying: 0 standing to 1 in cruise, over which the propeller's band widens. unit: one standard deviation of the difference of two units of one label,
     of which each unit has its part.
@@ -81,9 +81,14 @@ def varied(side, chance, flying, unit):
     static, flight = (propeller_band(side, state, 0.0) for state in ("static", "flight"))
     own, flying = sigmas(side, "static"), np.asarray(flying, dtype=float)
     over = (..., None) if flying.ndim else ...
-    factors = {name: np.exp(_loads_off(side, chance, name, over, float(getattr(static, name)), float(getattr(flight, name)), flying)) for name in ("ct", "cp")}
-    factors |= {name: np.exp(chance[name][over] * own[name]) for name in ("kv", "resistance", "supply", "no_load")}
-    factors |= {name: made[over] for name, made in _unmeasured(side, chance).items()}
+    off = {name: np.exp(_loads_off(side, chance, name, over, float(getattr(static, name)), float(getattr(flight, name)), flying)) for name in ("ct", "cp")}
+    off |= {name: np.exp(chance[name][over] * own[name]) for name in ("kv", "resistance", "supply", "no_load")}
+    off |= {name: made[over] for name, made in _unmeasured(side, chance).items()}
     if side.kv_from == "label":
-        factors["kv"] = factors["kv"] * (1.0 + unit / np.sqrt(2.0) * chance["unit"][over])
-    return moved(side, factors)
+        off["kv"] = off["kv"] * (1.0 + unit / np.sqrt(2.0) * chance["unit"][over])
+    return off
+
+
+def varied(side, chance, flying, unit):
+    """The variants of a side; see factors."""
+    return moved(side, factors(side, chance, flying, unit))

@@ -6,8 +6,7 @@ import numpy as np
 
 from twinkit import tables
 from twinkit.design.base import Result
-from twinkit.design.drive_parts import sigmas
-from twinkit.design.drive_variants import alike_propellers
+from twinkit.design.drive_variants import chances, factors
 from twinkit.design.flight import delivered, drag_spread
 from twinkit.design.flight_loads import AS_ENTERED, CHARGES, Flights, loads, profile_of
 from twinkit.physics import flown_profile as flown
@@ -142,10 +141,10 @@ def drawn(g, weight, power, wing, wiring, flight, count=DRAWN):
     """Flights drawn within the spreads. Once every pack has logged flights, only what differs from flight to flight is left to draw."""
     for result in (weight, power, wing, wiring, flight):
         g.use(result)
-    profile, shares = profile_of(g), delivered(g)
+    profile, shares, unit = profile_of(g), delivered(g), g("limits.kv_spread")
     if not g.complete or not flight.holds:
         return Drawn.unknown(g)
-    ends = _ends(power, wing, wiring, shares, profile, flight, draw(weight, power, wing, flight, count))
+    ends = _ends(power, wing, wiring, shares, profile, flight, draw(weight, power, wing, flight, unit, count))
     land_by, firsts = ends["land_by"], {}
     if len(ends["times"]) == 2:
         left_first = float(np.mean(ends["times"]["left"] < ends["times"]["right"]))
@@ -158,24 +157,16 @@ def _logged(flight):
     return all(p.flights for p in flight.packs)
 
 
-def draw(weight, power, wing, flight, count):
-    """Factors of flights: a propeller model errs alike on alike propellers, thrust and power together; drag, mass and gusts are common; packs are each their own."""
-    s, assumed = tables.values("weight/spreads"), tables.values("power/assumptions")
+def draw(weight, power, wing, flight, unit, count):
+    """Factors of flights: both drives err as page 01 has them, in flight (unit as there); drag, mass and gusts are common; charges of packs are each their own."""
+    s = tables.values("weight/spreads")
     random = np.random.default_rng(SEED)
     normal = lambda: random.standard_normal(count)  # noqa: E731
     capacity = {p.side: np.clip(1.0 + s["capacity"] * normal(), 0.5, 1.5) for p in power.packs}
     if _logged(flight):
         flown_spread = s["log"] / np.sqrt(min(p.flights for p in flight.packs))
         return Flights(capacity={side: c * np.exp(flown_spread * normal()) for side, c in capacity.items()})
-    rho, model = assumed["ct_cp_correlation"], (normal(), normal())
-    alike = alike_propellers(power.left, power.right)
-    sides = []
-    for side in (power.left, power.right):
-        spread = sigmas(side, "flight")
-        one, two = model if alike or side.side == "left" else (normal(), normal())
-        errors = {"ct": one, "cp": rho * one + np.sqrt(1.0 - rho**2) * two} | {name: normal() for name in ("kv", "resistance", "supply", "no_load")}
-        sides.append({name: np.exp(spread[name] * error) for name, error in errors.items()})
-    if power.shared:
-        sides[1]["supply"] = sides[0]["supply"]
+    chance = chances(power.left, power.right, power.shared, count)
+    sides = [factors(side, chance[side.side], 1.0, unit) for side in (power.left, power.right)]
     mass = (weight.mass_high - weight.mass_low) / (2.0 * weight.mass)
     return Flights(*sides, capacity, drag=np.exp(drag_spread(wing) * normal()), mass=np.exp(mass * normal()), extra=np.exp(s["profile"] * normal()))

@@ -173,26 +173,3 @@ def ballast(total_mass, cg_now, cg_wanted, place):
     right_side = (shift == 0.0) | (shift * lever > 0.0)
     amount = total * shift / np.where(lever == 0.0, np.inf, lever)
     return np.where(right_side, amount, np.nan)
-
-
-def bifilar_inertia(mass, thread_spacing, thread_length, period):
-    """Moment of inertia of the finished aeroplane hung on two long threads and twisted to and fro.
-
-    Arguments:
-        mass [kg]: mass hung, any shape
-        thread_spacing [m]: distance between the two parallel threads, the centre of gravity midway, any shape
-        thread_length [m]: free length of each thread, any shape
-        period [s]: time of one full swing to and fro, any shape
-    Returns:
-        [kg m^2]: moment of inertia about the vertical axis through the centre of gravity, broadcast shape
-    Relation: I = m g d^2 T^2 / (16 pi^2 l)
-    Holds for: twists below 10 degrees, threads much longer than their spacing
-    Breaks when: thread_length <= 0 (returns nan)
-    Errs: yaw next to nothing; roll about 10 per cent high, as the wing then moves air broadside
-    Example:
-        >>> round(float(bifilar_inertia(mass=1.05, thread_spacing=0.5, thread_length=2.0, period=2.77)), 4)
-        0.0625
-    Source: [mechanics] bifilar pendulum
-    """
-    mass, spacing, length, period = _floats(mass, thread_spacing, thread_length, period)
-    return mass * const.STANDARD_GRAVITY * spacing**2 * period**2 / (16.0 * np.pi**2 * _positive(length))
