@@ -288,7 +288,7 @@ SAID = [
     ("R14b", {}, "good", "Your motors turn clockwise, both: their twists add, and the aeroplane leans against them (seen from the cockpit). Each has the propeller of that hand, its print forwards."),
     ("R14b", {"wiring.left.turns": "anticlockwise"}, "stop", "Seen from the cockpit the left motor turns anticlockwise with a normal propeller, which pulls only clockwise."),
     ("R20", {}, "good", "Brake, timing and cut-off are the same on both sides."),
-    ("R20", {"wiring.left.brake": True}, "look again", "Not the same on both sides: brake (left on, right off)."),
+    ("R20", {"wiring.left.brake": True}, "stop", "Not the same on both sides: brake (left on, right off)."),
     ("R21", {}, "look again", "The left and right controllers count their cells by themselves."),
     ("R21", {"wiring.left.set_cells": 2, "wiring.right.set_cells": 3}, "stop", "The left controller is set to 2 cells, its pack has 3."),
     ("R22", {}, "good", "Each controller has learned the ends of the throttle stick."),
