@@ -45,6 +45,7 @@ def test_a_label_with_kv_and_grams():
 @pytest.mark.published
 @pytest.mark.parametrize("wider", [0.4, 2.0])
 def test_bands_far_too_narrow_or_too_wide_would_be_seen(wider):
+    # motor_propeller_testing (MIT) again: the limits above are worth something
     _, middle = shares.label_shares(SETS["motor_propeller_testing"], held=0.5, wider=wider)
     assert min(middle.values()) < HALF[0] or max(middle.values()) > HALF[1]
 
@@ -104,9 +105,9 @@ def test_growth_of_resistance_found_on_the_other_motors_serves_the_one_left_out(
 
 @pytest.mark.pinned
 def test_errors_after_one_reading_with_another_propeller():
-    # our own figures again: 84 cases of all sets, tolerance twice these
+    # our own figures again: the comparison states 6.5, 20 and 9.5 % for 84 cases of all sets; a quarter more is left for the thrust of these 746 pairs, 11.7 %
     count, found = shares.one_reading_errors(SETS["motor_propeller_testing"], True)
-    assert count > 40 and (np.array(list(found.values())) < 2.0 * np.array((0.065, 0.20, 0.095))).all()
+    assert count == 746 and (np.array(list(found.values())) < 1.25 * np.array((0.065, 0.20, 0.095))).all()
 
 
 def test_the_command_prints_every_set():

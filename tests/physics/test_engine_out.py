@@ -194,9 +194,8 @@ def test_closed_forms_say_when_there_is_none():
 
 @pytest.mark.published
 def test_longer_glide_with_the_propeller_stopped():
-    # AOPA 2021: glide area + 17 per cent for 8.3 per cent of length: arithmetic of the print only
-    assert 1.083 ** 2 == pytest.approx(1.17, rel=0.005)
-    # the same sign here: stopped drags less than windmilling (a homebuilder measured the opposite: not universal)
+    # AOPA 2021: the glide is 8.3 per cent longer with the propeller stopped. Only the sign is taken from it: stopped drags less than windmilling
+    # (a homebuilder measured the opposite: not universal)
     table = tables.read("engine_out/dead_propeller")
     drag = dict(zip(table.columns["state"], table.columns["drag_coefficient"]))
     assert drag["folded"] < drag["stopped"] < drag["windmilling"] < drag["braked slowly"]
