@@ -18,7 +18,7 @@ from twinkit import folder as folders
 from twinkit.controls import show
 from twinkit.controls.finish import finish
 from twinkit.controls.guard import Guard
-from twinkit.controls.output import LATE_PLACE, Outputs, View, bundle, sheet_bundle
+from twinkit.controls.output import LATE_PLACE, Outputs, View, bundle, picture_bundle, sheet_bundle
 from twinkit.controls.part import show_controls
 from twinkit.design import Results
 from twinkit.design.base import said_all
@@ -150,7 +150,7 @@ class Page:
     def _picture(self, name, kind, results):
         drawing = self._drawn.setdefault(name, kind())
         drawing.update(results)
-        return {"text/html": show.picture(drawing.png(), drawing.title), "text/plain": f"[picture] {drawing.title}"}
+        return picture_bundle(drawing.png(), drawing.title)
 
     def findings(self):
         """The findings of this step, worst first, and a line to write down why you fly in spite of one that says stop."""

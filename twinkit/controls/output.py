@@ -1,6 +1,7 @@
 """Outputs of a page that follow the results, and the marks on those that wait for the hand to rest."""
 
 import asyncio
+import base64
 
 from IPython.display import display
 
@@ -13,16 +14,21 @@ _LATE = ".tk-late::before{content:'… still shows the values before your last c
 
 
 class View:
-    """One output that follows the results: render(results) gives a mime bundle. quick: it follows at once, else when the hand rests."""
+    """One output that follows the results: render(results) gives a mime bundle. quick: it follows at once, else when the hand rests.
+
+    A picture goes out as a bare image while the hand moves, which a browser shows sooner, and with its words for who cannot see it once the hand rests.
+    """
 
     def __init__(self, render, results, quick=False):
-        self.render, self.quick, self._shown = render, quick, render(results)
-        self.pictures = "<img" in self._shown.get("text/html", "")
+        self.render, self.quick = render, quick
+        shown = render(results)
+        self.picture, self._shown = "image/png" in shown, _without(shown, "image/png")
         self.handle = display(self._shown, raw=True, display_id=True)
 
-    def refresh(self, results):
+    def refresh(self, results, moving=False):
         """Show these results; nothing goes to the browser when that changes nothing."""
         shown = self.render(results)
+        shown = _without(shown, "text/html" if moving and "image/png" in shown else "image/png")
         if shown != self._shown:
             self._shown = shown
             self.handle.update(shown, raw=True)
@@ -44,7 +50,7 @@ class Outputs:
     @property
     def _quick(self):
         """Those that follow at once, pictures first: the hand looks at them."""
-        return sorted((view for view in self._views if view.quick), key=lambda view: not view.pictures)
+        return sorted((view for view in self._views if view.quick), key=lambda view: not view.picture)
 
     def add(self, render, quick):
         """Show something that follows the results."""
@@ -76,12 +82,12 @@ class Outputs:
 
     def _follow_at_once(self):
         for view in self._quick:
-            view.refresh(self._results())
+            view.refresh(self._results(), moving=True)
         self.later("mark", MARK_SECONDS, lambda: self._mark(True))      # a new style sheet moves the whole page: not before the picture has moved
 
     def _catch_up(self, first=0):
         """One late output after the other, so that a hand that moves again is not kept waiting."""
-        late = [view for view in self._views if not view.quick]
+        late = [view for view in self._views if view.picture or not view.quick]
         if first == len(late):
             self._forget("mark")
             self._mark(False)
@@ -98,6 +104,15 @@ class Outputs:
 def bundle(markup, text=None):
     """HTML with its plain text."""
     return {"text/html": f'<div class="tk-page">{markup}</div>', "text/plain": text if text is not None else show.plain(markup)}
+
+
+def picture_bundle(png, finding):
+    """A picture: the bare image, and the same with its finding as words for who cannot see it."""
+    return {"image/png": base64.b64encode(png).decode(), "text/html": show.picture(png, finding), "text/plain": f"[picture] {finding}"}
+
+
+def _without(shown, kind):
+    return {k: v for k, v in shown.items() if k != kind}
 
 
 def sheet_bundle(sheet):
