@@ -34,7 +34,7 @@ table.tk-table th:last-child,table.tk-table td:last-child{padding-right:0}
 .tk-row .widget-html-content,.tk-row .widget-html{line-height:1.45;white-space:normal}
 .tk-meaning .widget-html-content{font-size:.86em;color:var(--jp-content-font-color2,#4b545a)}
 .tk-rows{overflow-x:scroll!important;scrollbar-width:thin;padding-bottom:2px}
-.tk-picture{max-width:100%;height:auto}
+.tk-picture{display:block;max-width:100%;height:auto;margin-bottom:3px!important}
 .jp-OutputArea-output.jupyter-widgets:not(:has(*)){display:none}
 [data-jp-theme-light="false"]{--jp-widgets-dropdown-arrow:url("data:image/svg+xml,%3Csvg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 18 18'%3E%3Cpath d='M5 7l4 4 4-4z' fill='%23e0e0e0'/%3E%3C/svg%3E")}
 .tk-late{height:1.3em;font-size:.88em;color:var(--jp-content-font-color2,#4b545a)}
@@ -45,7 +45,7 @@ PROJECTOR = """<style>
 .jp-CodeCell>.jp-Cell-inputWrapper,.jp-InputPrompt,.jp-OutputPrompt,.jp-NotebookPanel-toolbar,.jp-Cell-footer{display:none!important}
 .jp-RenderedHTMLCommon{font-size:24px!important}.tk-page,table.tk-table,.tk-small,.tk-finding .tk-small,.tk-meaning .widget-html-content{font-size:24px!important;max-width:1180px!important}
 .tk-page *{max-width:1180px}.jp-RenderedHTMLCommon table.tk-table td,.jp-RenderedHTMLCommon table.tk-table th{font-size:24px!important}
-.tk-picture{width:1140px!important;max-width:100%!important;height:auto!important}
+.tk-picture,.jp-RenderedImage img{width:1140px!important;max-width:100%!important;height:auto!important}
 .widget-vbox,.tk-page{max-width:1180px!important}
 </style>"""
 
