@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq, fsolve
 
-from builds import build
+from builds import FIXED_DRIVES, build
 from twinkit import checks, tables, units
 from twinkit.checks.bench import ROWS
 from twinkit.circuit import faults, layouts
@@ -20,8 +20,6 @@ from twinkit.physics.propeller_table import loads
 
 SIDES = ("left", "right")
 THROTTLES, SPEEDS = np.array([0.35, 0.6, 1.0])[:, None], np.array([0.0, 6.0, 12.0])
-# One bench table, leads and mass of our own, so that these tests do not move with the demo build.
-FIXED = {"bench.points": [], "weight.mass_measured": "1100 g", **{f"leads.{side}.{name}": "250 mm" for side in SIDES for name in ("pack_length", "motor_length")}}
 
 
 @pytest.fixture(scope="module", params=["dunlin", "siskin"])
@@ -59,7 +57,7 @@ def test_the_motor_gives_the_torque_the_propeller_asks(results):
 
 @pytest.mark.identity
 def test_full_throttle_on_its_own_pack_against_a_root_search_on_the_blades():
-    results = build(changes=FIXED)
+    results = build(changes=FIXED_DRIVES)
     start, drive = results.start, results.power.left
     style = propeller.Style.from_columns("electric", tables.read("propeller/styles").columns, tables.read("propeller/chords").columns)
     section = propeller.SectionModel(**tables.values("propeller/section"))
@@ -119,7 +117,7 @@ def test_a_stopped_side_lifts_the_other_on_a_common_pack_only():
 
 @pytest.mark.identity
 def test_joined_packs_are_one_supply():
-    power = build(changes=FIXED | {"power.packs": "joined"}).power
+    power = build(changes=FIXED_DRIVES | {"power.packs": "joined"}).power
     one, two = power.packs
     assert power.shared
     close(power.left.supply_resistance, 1.0 / (1.0 / one.resistance + 1.0 / two.resistance), 1e-12)
@@ -143,20 +141,20 @@ def test_thrust_falls_with_airspeed_and_rises_with_throttle(results):
 
 @pytest.mark.identity
 def test_packs_sag_less_full_and_fresh_and_more_when_old_or_cold():
-    power = build(changes=FIXED).power
+    power = build(changes=FIXED_DRIVES).power
     assert power.fresh.thrust > power.full.thrust > power.half.thrust
     base = power.left.pack.resistance
-    close(build(changes=FIXED | {"power.left.pack_age": 2.1}).power.left.pack.resistance, base * 1.5, 1e-9)
-    cold = build(changes=FIXED | {"power.pack_temperature": "5 °C"}).power.left.pack.resistance
+    close(build(changes=FIXED_DRIVES | {"power.left.pack_age": 2.1}).power.left.pack.resistance, base * 1.5, 1e-9)
+    cold = build(changes=FIXED_DRIVES | {"power.pack_temperature": "5 °C"}).power.left.pack.resistance
     close(cold, base * np.exp(3260.0 * (1 / 278.15 - 1 / 293.15)), 1e-9)
-    measured = build(changes=FIXED | {"power.left.pack_resistance": "60 mohm"}).power.left.pack
+    measured = build(changes=FIXED_DRIVES | {"power.left.pack_resistance": "60 mohm"}).power.left.pack
     close(measured.resistance, 0.060, 1e-12)         # at room temperature as it was read, whatever its age
     assert measured.measured and measured.resistance_band < power.left.pack.resistance_band
 
 
 @pytest.mark.identity
 def test_the_pack_rule_by_hand():
-    pack = build(changes=FIXED).power.left.pack
+    pack = build(changes=FIXED_DRIVES).power.left.pack
     warm = np.exp(3260.0 * (1 / 293.15 - 1 / 298.15))
     close(pack.resistance, 3 * 1.8 * 1.4 * 0.4 / (25 * 1.5) * warm, 1e-9)
     assert pack.emf == pytest.approx(3 * 3.998) and pack.emf_full == pytest.approx(3 * 4.2) and pack.label_current == pytest.approx(37.5)
@@ -164,7 +162,7 @@ def test_the_pack_rule_by_hand():
 
 @pytest.mark.identity
 def test_a_motor_without_resistance_or_idle_current_is_estimated_and_marked():
-    power = build(changes=FIXED | {"power.left.no_load_current": None}).power
+    power = build(changes=FIXED_DRIVES | {"power.left.no_load_current": None}).power
     drive = power.left
     close(drive.catalogue_resistance, 700 / (1060**2 * 0.054 ** (5 / 3)), 1e-6)
     close(drive.kv, 0.97 * units.to_si(1060.0, "rpm/V", "rad/(s V)"), 1e-12)
@@ -172,7 +170,7 @@ def test_a_motor_without_resistance_or_idle_current_is_estimated_and_marked():
     idle = drive.no_load_base + drive.no_load_slope * drive.kv * (10.0 - 0.594 * 2 * drive.catalogue_resistance)
     close(idle, 11 * 0.054, 1e-6)
     assert {"power.left.motor_resistance", "power.left.no_load_current"} <= set(power.assumed)
-    given = build(changes=FIXED | {"power.left.motor_resistance": "80 mohm"}).power
+    given = build(changes=FIXED_DRIVES | {"power.left.motor_resistance": "80 mohm"}).power
     assert "power.left.motor_resistance" not in given.assumed and given.left.resistance_from == "label"
     close(given.left.resistance + 0.007, 0.160, 1e-9)
     assert given.left.resistance_band < drive.resistance_band
@@ -234,7 +232,7 @@ def test_a_bench_of_a_twelve_inch_propeller_lies_in_the_default_band():
     changes = {f"power.{side}.{name}": value for side in SIDES for name, value in (
         ("kv", "400 rpm/V"), ("motor_resistance", "116 mohm"), ("no_load_current", "0.3 A"), ("no_load_volts", "20 V"), ("propeller_diameter", "12 in"),
         ("propeller_pitch", "6 in"), ("cells", 6), ("controller_resistance", "3 mohm"))}
-    power = build(changes=FIXED | changes).power
+    power = build(changes=FIXED_DRIVES | changes).power
     drive = replace(power.left, emf=23.7, supply_resistance=0.0, lead_resistance=0.0, idle_current=0.0)
     bench = SimpleNamespace(left=drive, right=replace(drive, side="right"), shared=False, density=power.density)
     (point, errors), = power_curves.with_errors(bench, 1.0, 1.0, 0.0)
@@ -253,7 +251,7 @@ def test_a_bench_of_a_twelve_inch_propeller_lies_in_the_default_band():
 @pytest.mark.published
 def test_the_propellers_band_is_that_of_the_brands_kept_out():
     """Electric propellers, leave-one-brand-out: static CT 16.7 %, CP 17.4 %, in flight 22.1 and 21.1 % (source twinkit_propeller_fit)."""
-    drive = build(changes=FIXED).power.left
+    drive = build(changes=FIXED_DRIVES).power.left
     for state, ct, cp in (("static", 0.167, 0.174), ("flight", 0.221, 0.211)):
         own = parts.sigmas(drive, state)
         assert own["ct"] == pytest.approx(ct) and own["cp"] == pytest.approx(cp)
@@ -307,13 +305,13 @@ def test_the_torque_curves_meet_at_the_running_point(results):
 
 @pytest.mark.identity
 def test_on_one_controller_the_currents_add_and_the_volts_do_not():
-    results = build(changes=FIXED | {"power.controllers": "one", "power.packs": "joined"})
+    results = build(changes=FIXED_DRIVES | {"power.controllers": "one", "power.packs": "joined"})
     power = results.power
     assert power.one_controller and power.shared
     found = next(f for f in checks.findings(results.record, "power", results) if f.code == "P06")
     assert found.verdict == "stop" and "The currents add, the volts do not" in found.sentence
-    row = next(r for r in build(changes=FIXED).layouts.rows if r.one_controller)
-    fresh = build(changes=FIXED).power.fresh
+    row = next(r for r in build(changes=FIXED_DRIVES).layouts.rows if r.one_controller)
+    fresh = build(changes=FIXED_DRIVES).power.fresh
     close(row.controller[0], fresh.left.motor_current + fresh.right.motor_current, 1e-12)
 
 
@@ -388,84 +386,3 @@ def test_one_guess_that_is_missing_stops_nothing_that_does_not_need_it():
     without = build(changes={"start.mass_guess": None, "weight.parts": [], "weight.mass_measured": None})
     told = {f.code: f for f in checks.findings(without.record, "power", without)}
     assert told["P01"].verdict == "good" and "first guess of the mass (page 00)" in told["P04"].sentence
-
-
-# --- sentences ---------------------------------------------------------------------------------------------------------------
-
-GOOD = {
-    "P01": "On full packs the right motor draws 12.2 A (9 in 10: 9.3 to 14.0); the controller is rated 20.0 A, 1.64 times that. You want 1.3 times.",
-    "P02": "On full packs and standing the right motor draws 12.2 A (9 in 10: 9.3 to 14.0); its label allows 20.0 A.",
-    "P03": "On a full pack and unloaded by the air the right propeller reaches 12380 rpm (nine times in ten not over 12570); a thin electric propeller "
-           "of this size is allowed 18120 rpm. The print on it goes before this.",
-    "P04": "Both motors pull 11.9 N (9 in 10: 8.7 to 14.1) standing, 1.1 of the weight of 1100 g (page 04). Off the ground you want 0.70.",
-    "P05": "Full throttle takes 233 W (9 in 10: 184 to 261) for 1100 g (page 04): 212 W/kg. You want 150 W/kg; 90 to 130 W/kg is gentle.",
-    "P06": "Each motor has a controller of its own.",
-    "P07": "The left pack gives 10.3 A (9 in 10: 7.9 to 11.8) at full throttle, 28 % of what its label promises (37.5 A). You trust 50 %.",
-    "P08": "The left controller takes up to 4 cells; its pack has 3.",
-    "P09": "At full throttle the right side pulls 0.72 N (9 in 10: −0.18 to 1.51) more, 13 %; 4.0 % would be a good pair.",
-    "P10": "Both packs have 3 cells.",
-    "P11": "Half full, at full throttle, each cell of the left pack still gives 3.54 V (9 in 10: 3.45 to 3.63); you want 3.40 V.",
-    "P12": "Two packs alone are no redundancy: if the right pack dies or its positive lead opens or if the right controller dies, its regulator "
-           "included, everything is lost. 10 single failures in all do that.",
-    "P13": "Nine times in ten the thrust lies within 28 % of the computed one standing and within 35 % in flight (right side); standing you want 20 %. "
-           "Outside what the model was compared with: more than 7,000 rpm.",
-    "P14": "In cruise the right motor, by its mass, settles at 36 °C (9 in 10: 29 to 54); you want 65 °C at most. Climbing at 85 % throttle neither "
-           "ever reaches 90 °C (one in twenty within 229 s); launch and climb take 50 s.",
-    "P15": "In straight cruise the right pack is at its end after 28 min (9 in 10: 23 to 37); the left one then still holds 37 %. The right pack alone "
-           "feeds the receiver: whoever flies on loses the radio with a motor running.",
-    "P16": "No packs are joined.",
-    "P17": "At full throttle in cruise the difference of 0.63 N (9 in 10: −0.13 to 1.35) takes 3.9 deg of rudder; 3.0 deg is the most you want. A "
-           "throttle curve (page 06) brings that to 0.32 deg, which is enough.",
-    "P18": "With 1100 g (page 04) it cruises on 54 % (9 in 10: 51 to 61) throttle at 12.0 m/s, your first guess; you want 70 % at most.",
-    "P19": "Outside what the model was compared with: more than 7,000 rpm. Thrust and power of both sides are extrapolated.",
-    "P20": "Half full at full throttle the left controller still gets 10.5 V (9 in 10: 10.3 to 10.8); it needs about 5.75 V.",
-    "P21": "At full throttle, standing, 77 % (9 in 10: 69 to 79) of the power into the right controller reaches the shaft; 29 W "
-           "stay as heat (windings at 50 °C). You want 60 %.",
-}
-ADVICE = {
-    "P15": "Give the right side a pack of 1700 mAh; until then set one timer for both, to the time of page 04, which counts climb and turns. Then look again at page 04 (Which pack is empty first): it may turn worse by this.",
-    "P19": "Read volts, amps, rpm and pull of both sides at full throttle on page 07 before you trust a margin.",
-    "P09": "Let full stick give the right side 92 % of the throttle (upper end point 84 % where your transmitter counts from −100 to +100 %): both then pull about 5.57 N. "
-           "Page 06 gives the curve for part throttle.",
-    "P12": "Feed the receiver from a pack of its own. Then look again at page 02 (Your order of switching on and off): it may turn worse by this.",
-    "P13": "Take one full-throttle reading of each side on page 07.",
-}
-
-
-@pytest.mark.pinned
-def test_what_the_checks_say():
-    results = build(changes=FIXED)
-    found = {f.code: f for f in checks.findings(results.record, "power", results)}
-    assert {code: f.sentence for code, f in found.items()} == GOOD
-    assert {code: f.advice.sentence for code, f in found.items() if f.advice} == ADVICE
-
-
-@pytest.mark.pinned
-@pytest.mark.parametrize("code, changes, verdict, advice", [
-    ("P01", {"power.left.controller_current": "12 A"}, "look again", "Fit a controller of 15 A on the left, or a smaller propeller."),
-    ("P01", {"power.left.controller_current": "9 A"}, "stop", "Fit a controller of 15 A on the left, or a smaller propeller."),
-    ("P02", {"power.left.motor_current_limit": "8 A"}, "stop", "Fit 7x5 on both sides."),
-    ("P03", {f"power.{s}.propeller_style": "slowfly" for s in SIDES}, "stop", "Fit propellers of the thin electric kind."),
-    ("P07", {"power.left.capacity": "700 mAh"}, "look again", "Use packs of the same C with 800 mAh left, or a smaller propeller. Then look again at page 01 (Which side is at its end first) and page 04 (Which pack is empty first): it may turn worse by this."),
-    ("P08", {"power.left.controller_cells": 2}, "stop", "Use a controller for 3 cells, or a pack of 2."),
-    ("P10", {"power.right.cells": 2}, "look again", "Use packs of 3 cells on both sides. Then look again at page 04 (Which pack is empty first, Volts in launch and climb) and page 06 (One motor at the throttle you leave open): it may turn worse by this."),
-    ("P11", {"power.pack_temperature": "2 °C"}, "look again", "Keep the packs at 20 °C until you fly."),
-    ("P12", {"power.controllers": "one"}, "stop", "Give each motor a controller of its own."),
-    ("P12", {"power.packs": "joined"}, "look again", "Keep the packs apart and feed the receiver from a pack of its own. Then look again at page 02 (Your order of switching on and off): it may turn worse by this."),
-])
-def test_what_the_checks_advise(code, changes, verdict, advice):
-    results = build(changes=FIXED | changes)
-    found = next(f for f in checks.findings(results.record, "power", results) if f.code == code)
-    assert (found.verdict, found.advice.sentence) == (verdict, advice)
-
-
-@pytest.mark.identity
-@pytest.mark.filterwarnings("error")
-@pytest.mark.parametrize("changes", [{"power.left.kv": "10000 rpm/V"}, {"power.right.c_rating": 1}, {"power.left.kv": "100 rpm/V"}, {"power.left.pack_resistance": "1000 mohm"}],
-                         ids=["a nought too many", "one C", "a nought too few", "a pack that sags to nothing"])
-def test_nonsense_is_judged_and_the_advice_can_be_entered(changes):
-    results = build(changes={"bench.points": [], **changes})
-    for found in checks.findings(results.record, "power", results):
-        if found.advice:
-            results.record.changed(found.advice.changes)      # refuses what is outside the possible range
-    assert np.isfinite(results.compared.right.bands["thrust"]).all()

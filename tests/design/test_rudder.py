@@ -16,16 +16,6 @@ DEMO = {name: tables.text(f"demo/{name}.toml") for name in ("dunlin", "siskin", 
 OWN = [check for check in checks.REGISTRY if check.step == "rudder"]
 
 
-@pytest.fixture(scope="module")
-def dunlin():
-    return build()
-
-
-@pytest.fixture(scope="module")
-def siskin():
-    return build("siskin")
-
-
 def angles(results, dead, speed, thrust, bank=0.0):
     """Sideslip, rudder, aileron of straight flight by a linear solver, moments written out."""
     out, case, d = results.rudder, results.rudder.situation, results.rudder.derivatives

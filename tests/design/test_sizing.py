@@ -17,11 +17,6 @@ def dunlin():
     return build(changes=FIXED)
 
 
-@pytest.fixture(scope="module")
-def siskin():
-    return build("siskin")
-
-
 # --- what the control speed depends on ---------------------------------------------------------------------------------------
 
 

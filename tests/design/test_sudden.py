@@ -9,11 +9,6 @@ from twinkit.drawings import rudder as drawings
 from twinkit.physics import lateral
 
 
-@pytest.fixture(scope="module")
-def dunlin():
-    return build()
-
-
 def rows(story):
     return np.stack([story.bank, story.heading, story.sideslip])
 

@@ -7,16 +7,6 @@ from builds import build
 from twinkit.drawings import rudder as drawings
 
 
-@pytest.fixture(scope="module")
-def dunlin():
-    return build()
-
-
-@pytest.fixture(scope="module")
-def siskin():
-    return build("siskin")
-
-
 @pytest.mark.identity
 def test_trim_for_unlike_motors_by_hand(dunlin):
     out, u = dunlin.rudder, dunlin.rudder.unlike

@@ -253,7 +253,7 @@ def test_the_server_lets_nobody_in_without_its_token_and_from_nowhere_else(serve
     assert status(port, Authorization="token secret", Host="elsewhere.example") == 403, "a name of another that leads here (DNS rebinding)"
     others = {info[4][0] for info in socket.getaddrinfo(socket.gethostname(), port, family=socket.AF_INET)} | {"127.0.0.2"}
     for address in others - {"127.0.0.1"}:
-        with pytest.raises(OSError):
+        with pytest.raises(OSError, match="(?i)refused|timed out|unreachable|not valid"):      # as the systems say it: nobody listens there
             socket.create_connection((address, port), timeout=2).close()
     assert not (place / "ran").exists(), "nothing that lies in the folder was run"
 
