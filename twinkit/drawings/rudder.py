@@ -211,7 +211,7 @@ class Balance(Picture):
         ax.barh(0.0, back, height=0.42, color=style.PAPER, edgecolor=style.INK, lw=0.8, hatch="//")
         told = " + ".join(f"{name} {units.digits(v, 2)}" for (name, _), v in zip(turns, values))
         for y, words in ((1.0, f"turns the nose to the {side.dead}: {told}"), (0.0, f"turns it back: {'rudder ' + units.digits(back, 2) if held else 'nothing'}")):
-            ax.annotate(words, (0.0, y + 0.24), xytext=(1, 2), textcoords="offset points", fontsize=9)
+            ax.annotate(words, (0.0, y + 0.24), xytext=(4, 2), textcoords="offset points", fontsize=9)
         ax.set_xlim(0.0, 1.08 * at)
         ax.set_ylim(-0.35, 1.75)
         ax.set_yticks([])
