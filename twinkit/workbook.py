@@ -18,7 +18,7 @@ from twinkit import folder as folders
 from twinkit.controls import show
 from twinkit.controls.finish import finish
 from twinkit.controls.guard import Guard
-from twinkit.controls.output import LATE_PLACE, Outputs, View, bundle, picture_bundle, sheet_bundle
+from twinkit.controls.output import LATE_PLACE, Outputs, View, bundle, lose_nothing, picture_bundle, sheet_bundle
 from twinkit.controls.part import show_controls
 from twinkit.design import Results
 from twinkit.design.base import said_all
@@ -31,6 +31,7 @@ POLL_SECONDS = 0.5
 
 def open_page(step, folder=None):
     """Open the page of a step on the build in this folder (the notebook's own), or on a scratch copy of the demo build."""
+    lose_nothing()
     if step not in FILES:
         raise ValueError(f"there is no page '{step}'; the pages are {', '.join(FILES)}")
     return Page(step, Path(folder or os.getcwd()))

@@ -6,6 +6,7 @@ import ipywidgets as widgets
 
 from twinkit import quantities, units
 from twinkit.controls import show
+from twinkit.controls.looks import layout, style, words
 from twinkit.controls.part import Part
 from twinkit.controls.places_tool import PlacesTool
 from twinkit.controls.rows_file import RowsFile
@@ -21,9 +22,8 @@ def css_name(path):
     return "tk-" + path.replace(".", "-")
 
 
-def _label(text, strong=False):
-    tag = "b" if strong else "span"
-    return widgets.HTML(f"<{tag}>{html.escape(text)}</{tag}>", layout=widgets.Layout(margin="0"))
+def _label(text, tag="span", margin="0", **traits):
+    return words(f"<{tag}>{html.escape(text)}</{tag}>", margin=margin, **traits)
 
 
 class Field:
@@ -36,7 +36,7 @@ class Field:
     def __init__(self, path, record, changed, guard, slider=False):
         self.path, self.record, self.changed = path, record, changed
         self.quantity = quantities.quantity(path)
-        self.refused = widgets.HTML("")
+        self.refused = words()
         self._moving = False
         self.slider = self.origin = None
         self.box = self._control(guard, slider)
@@ -44,7 +44,7 @@ class Field:
         side = quantities.side_of(path)
         name = self.quantity.label + (f", {side}" if side else "")
         if self.quantity.asks_origin:
-            self.origin = widgets.Dropdown(options=[(label, word) for word, label in KNOWN_FROM.items()], layout=widgets.Layout(width="118px"))
+            self.origin = widgets.Dropdown(options=[(label, word) for word, label in KNOWN_FROM.items()], layout=layout(width="118px"), style=style(widgets.Dropdown))
             self.origin.add_class(css_name(path) + "-origin")
             self.origin.observe(guard(lambda change: self._known_from(change["new"])), "value")
             self.show()
@@ -60,22 +60,23 @@ class Field:
         entry, q = self.record.get(self.path), self.quantity
         if q.kind == "choice":
             control = widgets.Dropdown(options=[(label, word) for word, label in q.choices.items()], value=entry.value if entry else None,
-                                       layout=widgets.Layout(width="100%", min_width="90px"))
+                                       layout=layout(width="100%", min_width="90px"), style=style(widgets.Dropdown))
             control.observe(guard(lambda change: self._take(change["new"])), "value")
         elif q.kind == "flag":
-            control = widgets.Checkbox(value=bool(entry and entry.value), indent=False, description="yes", layout=widgets.Layout(width="auto"))
+            control = widgets.Checkbox(value=bool(entry and entry.value), indent=False, description="yes", layout=layout(width="auto"), style=style(widgets.Checkbox))
             control.observe(guard(lambda change: self._take(change["new"])), "value")
         else:
             placeholder = "empty" if q.kind == "number" and not entry else ""
             control = widgets.Text(value=self.typed(entry), placeholder=placeholder, continuous_update=False,
-                                   layout=widgets.Layout(width="110px" if q.kind == "number" else "100%", min_width="70px"))
+                                   layout=layout(width="110px" if q.kind == "number" else "100%", min_width="70px"), style=style(widgets.Text))
             control.observe(guard(lambda change: self._take(change["new"])), "value")
             if slider and q.usual:
                 low, high = (units.from_si(x, self.unit, q.unit) for x in q.usual)
                 now = units.from_si(entry.value, self.unit, q.unit) if entry else low
                 step = 1 if q.whole else _step(high - low)
+                room = {"width": "auto", "flex": "1 1 110px"} if q.asks_origin else {"width": "100%"}
                 self.slider = widgets.FloatSlider(value=min(max(now, low), high), min=low, max=high, step=step, readout=False,
-                                                  layout=widgets.Layout(width="100%", min_width="110px", margin="2px 12px"))
+                                                  layout=layout(min_width="110px", margin="2px 12px", **room), style=style(widgets.FloatSlider))
                 self.slider.add_class(css_name(self.path) + "-slider")
                 self.slider.observe(guard(lambda change: self._slide(change["new"])), "value")
         return control
@@ -171,13 +172,12 @@ class Group(Part):
             made = [Field(path, record, changed, guard, slider=entry.name in sliders) for path in entry.paths()]
             self.fields.update({f.path: f for f in made})
             rows.append(self._row(entry, sides, made))
-        self.widget = widgets.VBox(rows, layout=widgets.Layout(width="100%", max_width="980px"))
+        self.widget = widgets.VBox(rows, layout=layout(width="100%", max_width="980px"))
         self.widget.add_class("tk-group")
         self.fit()
 
     def _row(self, entry, sides, made):
-        label = _label(entry.label)
-        label.layout = widgets.Layout(width="230px", min_width="150px", margin="0 8px 0 0")
+        label = _label(entry.label, width="230px", min_width="150px", margin="0 8px 0 0")
         label.add_class("tk-label")
         cells, longest = [], 0.0
         for side, field in zip(sides, made):
@@ -187,20 +187,21 @@ class Group(Part):
             if entry.kind == "choice":      # as wide as its longest word, below its label where beside it is too little room
                 longest = max(longest, max(map(_wide, entry.choices.values())))
                 wide = f"max(300px, {longest:.1f}em + 80px)"
-            part = widgets.HBox([*word, field.box, *unit, *([field.slider] if field.slider else []), *([field.origin] if field.origin else [])],
-                                layout=widgets.Layout(flex=f"1 1 {wide}" if wide else "0 1 auto", min_width="150px", align_items="center", margin="0 14px 0 0"))
+            room = {"flex": f"1 1 {wide}" if wide else "0 1 auto"}
             if field.slider and field.origin:        # too much for half a row: the sides stand one below the other, and what does not fit goes on below
-                part.layout.flex, part.layout.flex_flow = "1 1 430px", "row wrap"
-                field.slider.layout.width, field.slider.layout.flex = "auto", "1 1 110px"
+                room = {"flex": "1 1 430px", "flex_flow": "row wrap"}
+            comes_and_goes = "shared" in entry.sides
+            part = widgets.HBox([*word, field.box, *unit, *([field.slider] if field.slider else []), *([field.origin] if field.origin else [])],
+                                layout=(widgets.Layout if comes_and_goes else layout)(min_width="150px", align_items="center", margin="0 14px 0 0", **room))
             part.add_class("tk-side-" + side if side else "tk-alone")
-            if "shared" in entry.sides:
+            if comes_and_goes:
                 self._slots.append((side, part))
             cells.append(part)
         meaning = _label(entry.meaning)
         meaning.add_class("tk-meaning")
-        control = widgets.VBox([widgets.HBox(cells, layout=widgets.Layout(flex_flow="row wrap", width="100%")), meaning, *[f.refused for f in made]],
-                               layout=widgets.Layout(flex=f"1 1 max(320px, {longest:.1f}em + 94px)", min_width="220px"))
-        row = widgets.HBox([label, control], layout=widgets.Layout(flex_flow="row wrap", align_items="flex-start", margin="2px 0", width="100%"))
+        control = widgets.VBox([widgets.HBox(cells, layout=layout(flex_flow="row wrap", width="100%")), meaning, *[f.refused for f in made]],
+                               layout=layout(flex=f"1 1 max(320px, {longest:.1f}em + 94px)", min_width="220px"))
+        row = widgets.HBox([label, control], layout=layout(flex_flow="row wrap", align_items="flex-start", margin="2px 0", width="100%"))
         row.add_class("tk-row")
         return row
 
@@ -229,7 +230,7 @@ class Rows(Part):
 
     def __init__(self, table, record, changed, guard, folder=None):
         self.table, self.record, self.changed, self.guard = quantities.TABLES[table], record, changed, guard
-        self.refused = widgets.HTML("")
+        self.refused = words()
         self.body = widgets.VBox([], layout=widgets.Layout(width="100%", overflow="auto"))
         add = widgets.Button(description="add a row", layout=widgets.Layout(width="auto", align_self="flex-start"))
         add.add_class(css_name(table) + "-add")
@@ -262,10 +263,10 @@ class Rows(Part):
 
     def _draw(self):
         heads = [f"{c.label} {c.shown_unit(self._system())}".strip() for c in self.table.columns]
-        grid = [_label(h, strong=True) for h in [*heads, ""]]
+        grid = [_label(h, "b") for h in [*heads, ""]]
         for number, row in enumerate(self.texts):
             grid += [self._cell(number, column, row[column.name]) for column in self.table.columns]
-            out = widgets.Button(description="✕", tooltip=f"take out row {number + 1}", layout=widgets.Layout(width="36px"))
+            out = widgets.Button(description="✕", tooltip=f"take out row {number + 1}", layout=layout(width="36px"), style=style(widgets.Button))
             out.on_click(self.guard(lambda _, n=number: self._remove(n)))
             grid.append(out)
         self.body.children = [widgets.GridBox(grid, layout=widgets.Layout(grid_template_columns=self._widths(), grid_gap="2px 6px", width="100%", overflow="visible",
@@ -282,9 +283,9 @@ class Rows(Part):
 
     def _cell(self, number, column, text):
         if column.kind == "choice":
-            made = widgets.Dropdown(options=[(label, word) for word, label in column.choices.items()], value=text or None, layout=widgets.Layout(width="100%"))
+            made = widgets.Dropdown(options=[(label, word) for word, label in column.choices.items()], value=text or None, layout=layout(width="100%"), style=style(widgets.Dropdown))
         else:
-            made = widgets.Text(value=str(text), continuous_update=False, layout=widgets.Layout(width="100%"))
+            made = widgets.Text(value=str(text), continuous_update=False, layout=layout(width="100%"), style=style(widgets.Text))
         made.tooltip = f"{column.label}, row {number + 1}. {column.meaning}"
         made.add_class(css_name(f"{column.id}-{number}"))
         made.observe(self.guard(lambda change: self._typed(number, column.name, change["new"])), "value")

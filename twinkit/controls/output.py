@@ -3,6 +3,7 @@
 import asyncio
 import base64
 
+from IPython import get_ipython
 from IPython.display import display
 
 from twinkit.controls import show
@@ -11,6 +12,15 @@ LATE_PLACE = {"text/html": '<div class="tk-late"></div>', "text/plain": ""}     
 MARK_SECONDS = 0.06
 REST_SECONDS = 0.3
 _LATE = ".tk-late::before{content:'… still shows the values before your last change'} .tk-finding{opacity:.55}"
+
+
+def lose_nothing():
+    """Have the kernel keep every message until the server takes it. By default it throws away, unsaid, what goes beyond a thousand waiting ones,
+    which a page's controls do when the machine is busy: its cells then wait for ever.
+    """
+    thread = getattr(getattr(get_ipython(), "kernel", None), "iopub_thread", None)
+    if thread is not None:
+        thread.schedule(lambda: setattr(thread.socket, "sndhwm", 0))
 
 
 class View:
