@@ -57,6 +57,14 @@ def _type(field, text):
     field.press("Enter")
 
 
+def _arrived(page, name, before):
+    """Wait until the typed field shows where the handle now stands: it comes after each step of a moving one."""
+    page.wait_for_function("""([name, before]) => {
+        const value = Number(document.querySelector(`.tk-${name} input`).value);
+        return value > before && value === Number(document.querySelector(`.tk-${name}-slider .noUi-handle`).ariaValueNow);
+    }""", arg=[name, before])
+
+
 def _kept(page, server):
     """Keep the step and read the record from disk."""
     before = (server.build / "build.toml").read_bytes()
@@ -78,7 +86,7 @@ def test_a_slider_by_key(page, server, follows):
     handle.focus()
     for _ in range(5):
         page.keyboard.press("ArrowRight")
-    page.wait_for_function("before => Number(document.querySelector('.tk-start-mass_guess input').value) >= before + 5", arg=before)
+    _arrived(page, "start-mass_guess", before)
     follows(f"mass{field.input_value()} g")
     assert float(field.input_value()) == float(handle.get_attribute("aria-valuenow")) > before
     assert _kept(page, server).get("start.mass_guess").text == f"{field.input_value()} g"
@@ -95,10 +103,7 @@ def test_a_slider_by_drag(page, server, follows):
     page.mouse.down()
     page.mouse.move(x + 40, y, steps=8)
     page.mouse.up()
-    page.wait_for_function("""before => {
-        const value = Number(document.querySelector('.tk-start-span_guess input').value);
-        return value > before && value === Number(document.querySelector('.tk-start-span_guess-slider .noUi-handle').ariaValueNow);
-    }""", arg=before)
+    _arrived(page, "start-span_guess", before)
     follows(f"A wing of {field.input_value()} mm")
     assert _kept(page, server).get("start.span_guess").text == f"{field.input_value()} mm"
 
