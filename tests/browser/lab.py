@@ -163,11 +163,13 @@ def run(page):
     page.evaluate(STILL)
 
 
-def look(page, dark=None, width=None):
-    """Change to the dark or the light look, or to another width, and wait until the page stands still."""
+def look(page, dark=None, width=None, letters=None):
+    """Change to the dark or the light look, to another width or to letters of another family, and wait until the page stands still."""
     if dark is not None:
         page.evaluate("theme => window.jupyterapp.commands.execute('apputils:change-theme', {theme})", "JupyterLab Dark" if dark else "JupyterLab Light")
         page.wait_for_function("light => document.body.dataset.jpThemeLight === light", arg="false" if dark else "true", timeout=15000)
     if width is not None:
         page.set_viewport_size({"width": width, "height": 1400})
+    if letters is not None:
+        page.evaluate("""letters => { for (const use of ['ui', 'content']) document.documentElement.style.setProperty(`--jp-${use}-font-family`, `'${letters}', sans-serif`); }""", letters)
     page.evaluate(STILL)

@@ -6,10 +6,12 @@ import pytest
 from browser import axe as checker
 from browser import lab
 
+from twinkit.controls.finish import REST_SECONDS
 from twinkit.pages import FILES
 
 pytestmark = pytest.mark.browser
 WIDTHS = (1200, 700)
+LOOKS = ((False, "Liberation Sans"), (True, "DejaVu Sans"))      # dark or not, and letters: the usual width, and among the widest a screen shows without being asked to
 CUT = """() => [...document.querySelectorAll('.jp-NotebookPanel .widget-label, .jp-NotebookPanel .jp-OutputArea-output, .tk-sheet, .jp-RenderedHTMLCommon td, .jp-RenderedHTMLCommon th, .jp-NotebookPanel button')]
     .filter(e => e.offsetParent && e.scrollWidth > e.clientWidth + 2).map(e => e.textContent.trim().slice(0, 80)).filter(text => text)"""
 # What stands in a field, whatever of a list may be chosen, and the words in an empty field, measured against the room between its paddings.
@@ -24,6 +26,8 @@ CUT_IN_FIELDS = """() => {
 }"""
 NAMES = f"""() => [...document.querySelectorAll('{lab.CONTROLS}')].filter(e => e.offsetParent).map(e => [e.matches('button, summary') ? 'press' : e.getAttribute('role') ?? e.type,
     e.getAttribute('aria-label') || [...(e.labels ?? [])].map(label => label.textContent).join(' ').trim() || e.textContent.trim() && e.matches('button, summary') && e.textContent.trim() || e.title])"""
+LAST_RUNS = "() => [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code' && c.sharedModel.getSource().trim()).at(-1).executionState === 'running'"
+BUSY = "milliseconds => { const end = performance.now() + milliseconds; while (performance.now() < end); }"
 WORDLESS = """() => [...document.querySelectorAll('.jp-OutputArea-output img')].filter(e => e.alt.trim().split(' ').length < 3).length"""
 
 
@@ -32,12 +36,12 @@ def test_a_page_runs_and_shows_itself_whole_to_everybody(open_page, axe, name):
     page = open_page(name)
     assert page.evaluate(lab.CELLS_IN_ERROR) == 0
     assert not page.query_selector_all(".jp-RenderedText[data-mime-type='application/vnd.jupyter.stderr'], .tk-trouble")
-    for dark in (False, True):
-        lab.look(page, dark=dark)
+    for dark, letters in LOOKS:
+        lab.look(page, dark=dark, letters=letters)
         for width in WIDTHS:
             lab.look(page, width=width)
-            assert page.evaluate(CUT) == [], f"cut at {width} px, {'dark' if dark else 'light'}"
-            assert page.evaluate(CUT_IN_FIELDS) == [], f"cut in fields at {width} px, {'dark' if dark else 'light'}"
+            assert page.evaluate(CUT) == [], f"cut at {width} px in {letters}"
+            assert page.evaluate(CUT_IN_FIELDS) == [], f"cut in fields at {width} px in {letters}"
         assert checker.violations(page, axe) == [], "dark" if dark else "light"
     names = [tuple(named) for named in page.evaluate(NAMES)]
     assert not [name for name in names if not re.search(r"[a-z]{3}", name[1])], "controls without a name for a screen reader"
@@ -45,3 +49,15 @@ def test_a_page_runs_and_shows_itself_whole_to_everybody(open_page, axe, name):
     assert sorted(set(fields)) == sorted(fields), "fields that sound alike"
     assert page.evaluate(WORDLESS) == 0, "pictures without words for who cannot see them"
     assert page.outside == [], "a request left the machine"
+
+
+def test_a_browser_busy_while_the_last_cell_ends_still_names_every_control(chromium, server):
+    page = lab.opened(chromium, server, FILES["wiring"])
+    page.click(lab.PRESS)
+    page.wait_for_function(LAST_RUNS, timeout=60000, polling=5)
+    page.evaluate(BUSY, 1000.0 * (REST_SECONDS + 2.0))      # what the kernel sends and takes away again meanwhile arrives at once
+    page.wait_for_function(lab.CELLS_DONE, timeout=60000)
+    names = [tuple(named) for named in page.evaluate(NAMES)]
+    page.context.close()
+    lab.end_sessions(server)
+    assert len(names) > 20 and not [name for name in names if not re.search(r"[a-z]{3}", name[1])]

@@ -1,8 +1,12 @@
 """Typed fields, sliders and choices made from the register."""
 
 import html
+from functools import cache
+from pathlib import Path
 
 import ipywidgets as widgets
+import matplotlib
+from PIL import ImageFont
 
 from twinkit import quantities, units
 from twinkit.controls import show
@@ -14,12 +18,23 @@ from twinkit.record import RecordError, places
 
 SIDE_WORD = {"left": "left", "right": "right", "shared": "both", "": ""}
 KNOWN_FROM = {"chosen": "not said", "weighed": "weighed", "measured": "measured", "table": "read in a table", "assumed": "estimated"}
+LETTER_SIZE = 1000
 PACK_SLOTS = {"one": ("shared",), "two": ("left", "right"), "joined": ("left", "right")}
 
 
 def css_name(path):
     """The CSS class a control carries, for tests and screen readers."""
     return "tk-" + path.replace(".", "-")
+
+
+@cache
+def _letters():
+    return ImageFont.truetype(Path(matplotlib.get_data_path(), "fonts", "ttf", "DejaVuSans.ttf"), LETTER_SIZE)
+
+
+def _wide(text):
+    """How wide a text in a field is, in heights of its letters: in DejaVu Sans, among the widest a screen shows without being asked to, so rather too wide than too narrow."""
+    return _letters().getlength(text) / LETTER_SIZE
 
 
 def _label(text, tag="span", margin="0", **traits):
@@ -44,7 +59,7 @@ class Field:
         side = quantities.side_of(path)
         name = self.quantity.label + (f", {side}" if side else "")
         if self.quantity.asks_origin:
-            self.origin = widgets.Dropdown(options=[(label, word) for word, label in KNOWN_FROM.items()], layout=layout(width="118px"), style=style(widgets.Dropdown))
+            self.origin = widgets.Dropdown(options=[(label, word) for word, label in KNOWN_FROM.items()], layout=layout(width=f"calc({max(map(_wide, KNOWN_FROM.values())):.1f}em + 32px)"), style=style(widgets.Dropdown))
             self.origin.add_class(css_name(path) + "-origin")
             self.origin.observe(guard(lambda change: self._known_from(change["new"])), "value")
             self.show()
@@ -109,8 +124,8 @@ class Field:
                 self.record.set(self.path, value, origin=self._origin())
         except RecordError as refused:
             side, entry = quantities.side_of(self.path), self.record.get(self.path)
-            words = (f"{side}: " if side else "") + str(refused).removeprefix(f"{self.path}: ") + (f"; {entry.text} still counts." if entry else ".")
-            self.refused.value = f'<span class="tk-refused">{html.escape(words)}</span>'
+            sentence = (f"{side}: " if side else "") + str(refused).removeprefix(f"{self.path}: ") + (f"; {entry.text} still counts." if entry else ".")
+            self.refused.value = f'<span class="tk-refused">{html.escape(sentence)}</span>'
             return
         self.refused.value = ""
         self.show()
@@ -154,11 +169,6 @@ def _step(width):
     return width / 250
 
 
-def _wide(text):
-    """How wide a text in a field is, in heights of its letters; rather too wide than too narrow (widths of the usual sans-serif letters, from memory)."""
-    return sum(0.34 if letter in " .,:;'|!()[]/-ijltfrI" else 0.95 if letter in "mwMW%@" else 0.78 if letter.isupper() else 0.56 for letter in text)
-
-
 class Group(Part):
     """The fields of one group of a section as a grid: label, control (left and right side by side), unit; sliders below where wanted."""
 
@@ -183,9 +193,9 @@ class Group(Part):
         for side, field in zip(sides, made):
             word = [_label(SIDE_WORD[side])] if side else []
             unit = [_label(field.unit)] if field.unit else []
-            wide = "300px" if entry.kind == "text" or field.slider else ""
-            if entry.kind == "choice":      # as wide as its longest word, below its label where beside it is too little room
-                longest = max(longest, max(map(_wide, entry.choices.values())))
+            wide = "300px" if field.slider else ""
+            if entry.kind in ("choice", "text"):      # as wide as its longest words, below its label where beside it is too little room
+                longest = max(longest, max(map(_wide, entry.choices.values() if entry.kind == "choice" else [field.box.value])))
                 wide = f"max(300px, {longest:.1f}em + 80px)"
             room = {"flex": f"1 1 {wide}" if wide else "0 1 auto"}
             if field.slider and field.origin:        # too much for half a row: the sides stand one below the other, and what does not fit goes on below

@@ -22,14 +22,17 @@ window.twinkitKeys ??= (window.addEventListener('keydown', event => {
     const own = (event.ctrlKey || event.metaKey) && event.target.closest?.('[data-lm-suppress-shortcuts]');
     if (own) { delete own.dataset.lmSuppressShortcuts; setTimeout(() => { own.dataset.lmSuppressShortcuts = 'true'; }); }
 }, true), true);
-setTimeout(() => {
-    const page = element.closest('.jp-Notebook');
-    page.twinkit?.disconnect();
-    page.twinkit = new MutationObserver(records => records.forEach(record => record.addedNodes.forEach(node => node.nodeType === 1 && name(record.target))));
-    page.twinkit.observe(page, {childList: true, subtree: true});
-    name(page);
+// a busy browser takes both messages of finish() at once, and element has left its page before this runs: then every page of ours
+queueMicrotask(() => {
+    const own = element.closest('.jp-Notebook');
+    for (const page of own ? [own] : document.querySelectorAll('.jp-Notebook:has(.tk-page)')) {
+        page.twinkit?.disconnect();
+        page.twinkit = new MutationObserver(records => records.forEach(record => record.addedNodes.forEach(node => node.nodeType === 1 && name(record.target))));
+        page.twinkit.observe(page, {childList: true, subtree: true});
+        name(page);
+        if (page.offsetParent) setTimeout(() => { page.querySelector('.jp-WindowedPanel-outer').scrollTop = 0; }, 700);
+    }
 });
-setTimeout(() => document.querySelectorAll('.jp-WindowedPanel-outer').forEach(p => { if (p.contains(element)) p.scrollTop = 0; }), 700);
 """
 
 

@@ -22,7 +22,7 @@ class MeterBox(Part):
         self.record, self.results, self.changed = record, results, changed
         self.at = 0
         self.said, self.refused = widgets.HTML(""), widgets.HTML("")
-        self.note = widgets.Text(placeholder="ohms, volts, anything unusual", continuous_update=False, layout=widgets.Layout(flex="1 1 160px", min_width="120px"))
+        self.note = widgets.Text(placeholder="ohms, volts, anything unusual", continuous_update=False, layout=widgets.Layout(flex="1 1 220px", min_width="120px"))
         self.note.tooltip = "note to this reading"
         shown = quantities.TABLES[TABLE].columns[1].choices
         self.other = widgets.Dropdown(options=[("something else", ""), *((label, word) for word, label in shown.items())], layout=widgets.Layout(width="150px"))

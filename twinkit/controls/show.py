@@ -33,6 +33,7 @@ table.tk-table th:last-child,table.tk-table td:last-child{padding-right:0}
 .tk-row{border-bottom:1px solid var(--jp-border-color3,#e3e3e3);padding:3px 0}
 .tk-row .widget-html-content,.tk-row .widget-html{line-height:1.45;white-space:normal}
 .tk-meaning .widget-html-content{font-size:.86em;color:var(--jp-content-font-color2,#4b545a)}
+.jupyter-widgets :is(input,select,textarea){font-family:inherit}
 .tk-rows{overflow-x:scroll!important;scrollbar-width:thin;padding-bottom:2px}
 .tk-picture{display:block;max-width:100%;height:auto;margin-bottom:3px!important}
 .jp-OutputArea-output.jupyter-widgets:not(:has(*)){display:none}
