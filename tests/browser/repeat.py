@@ -16,8 +16,8 @@ from browser import lab
 
 PIECE_SECONDS = 600
 COUNT = Path(__file__).parent / ".repeat.json"
-# Each test of the house that drives a browser, whichever room it lies in.
-TESTS = [sys.executable, "-m", "pytest", "-q", "-x", "-m", "browser", "tests"]
+# The tests on a running JupyterLab; those of the sheets let a browser print a finished file, where nothing waits for a page that moves.
+TESTS = [sys.executable, "-m", "pytest", "-q", "-x", "-m", "browser", "tests/browser"]
 
 
 def code():
