@@ -33,6 +33,9 @@ STILL = """() => new Promise(done => {
     };
     look();
 })"""
+# Nothing of what a page has the browser do at its end is left in it.
+FINISHED = """() => ![...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code')
+    .some(c => c.outputs.toJSON().some(o => 'application/javascript' in (o.data ?? {})))"""
 CELLS_DONE = """() => {
     const cells = [...window.jupyterapp.shell.currentWidget.content.model.cells].filter(c => c.type === 'code' && c.sharedModel.getSource().trim());
     return cells.length && cells.every(c => c.executionCount !== null && (!c.executionState || c.executionState === 'idle'));
@@ -151,7 +154,8 @@ def end_sessions(server):
 
 
 def save(page):
-    """Store the page as the menu does."""
+    """Store the page as the menu does, once it is finished: what it takes away after that would be a change that nobody stores."""
+    page.wait_for_function(FINISHED, timeout=30000, polling=50)
     page.evaluate("() => window.jupyterapp.commands.execute('docmanager:save')")
     page.wait_for_function("() => !window.jupyterapp.shell.currentWidget.context.model.dirty", timeout=15000)
 

@@ -16,8 +16,10 @@ from browser import lab
 
 PIECE_SECONDS = 600
 COUNT = Path(__file__).parent / ".repeat.json"
-# The tests on a running JupyterLab; those of the sheets let a browser print a finished file, where nothing waits for a page that moves.
-TESTS = [sys.executable, "-m", "pytest", "-q", "-x", "-m", "browser", "tests/browser"]
+# The tests on a running JupyterLab, in two halves at once, so that each meets a busy machine; those of the sheets let a browser print a finished file, where
+# nothing waits for a page that moves.
+TESTS = [sys.executable, "-m", "pytest", "-q", "-x", "-m", "browser"]
+HALVES = (["tests/browser/test_every_page.py"], ["tests/browser", "--ignore=tests/browser/test_every_page.py"])
 
 
 def code():
@@ -34,14 +36,17 @@ def repeat(wanted):
     longest = 0.0
     while done < wanted and time.monotonic() - began + longest < PIECE_SECONDS:
         start = time.monotonic()
-        run = subprocess.run(TESTS, cwd=lab.TOP, env={**os.environ, "TWINKIT_REQUIRE_BROWSER": "1", "TWINKIT_STRICT": "1"}, capture_output=True, text=True)
+        halves = [subprocess.Popen([*TESTS, *half], cwd=lab.TOP, env={**os.environ, "TWINKIT_REQUIRE_BROWSER": "1", "TWINKIT_STRICT": "1"},
+                                   stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True) for half in HALVES]
+        said = [half.communicate()[0] for half in halves]
         longest = max(longest, time.monotonic() - start)
-        done = done + 1 if run.returncode == 0 else 0
+        failed = any(half.returncode for half in halves)
+        done = 0 if failed else done + 1
         COUNT.write_text(json.dumps({"code": now, "done": done}), encoding="utf-8")
-        if run.returncode:
-            print(run.stdout, run.stderr, sep="\n")
+        if failed:
+            print(*said, sep="\n")
             return 1
-        print(f"run {done} of {wanted}: {run.stdout.strip().splitlines()[-1]}", flush=True)
+        print(f"run {done} of {wanted}: {'; '.join(text.strip().splitlines()[-1] for text in said)}", flush=True)
     if done < wanted:
         print(f"{done} of {wanted} runs in a row without a failure; start it again to go on")
         return 2
