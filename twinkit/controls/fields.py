@@ -19,6 +19,7 @@ from twinkit.record import RecordError, places
 SIDE_WORD = {"left": "left", "right": "right", "shared": "both", "": ""}
 KNOWN_FROM = {"chosen": "not said", "weighed": "weighed", "measured": "measured", "table": "read in a table", "assumed": "estimated"}
 LETTER_SIZE = 1000
+LONGEST = 500      # letters that are given room; a font counts in whole numbers that overflow some time
 PACK_SLOTS = {"one": ("shared",), "two": ("left", "right"), "joined": ("left", "right")}
 
 
@@ -29,12 +30,12 @@ def css_name(path):
 
 @cache
 def _letters():
-    return ImageFont.truetype(Path(matplotlib.get_data_path(), "fonts", "ttf", "DejaVuSans.ttf"), LETTER_SIZE)
+    return ImageFont.truetype(Path(matplotlib.get_data_path(), "fonts", "ttf", "DejaVuSans.ttf"), LETTER_SIZE, layout_engine=ImageFont.Layout.BASIC)
 
 
 def _wide(text):
     """How wide a text in a field is, in heights of its letters: in DejaVu Sans, among the widest a screen shows without being asked to, so rather too wide than too narrow."""
-    return _letters().getlength(text) / LETTER_SIZE
+    return _letters().getlength(text[:LONGEST]) / LETTER_SIZE
 
 
 def _label(text, tag="span", margin="0", **traits):
