@@ -42,8 +42,8 @@ def test_stall_speed_carries_the_weight():
 def test_best_speeds_against_a_search(mass, area, density, cd0, factor):
     told = dict(mass=mass, area=area, density=density, cd0=cd0, induced_factor=factor)
     glide, power = performance.best_glide_speed(**told), performance.min_power_speed(**told)
-    least_drag = minimize_scalar(lambda v: performance.level_drag(v, **told), bounds=(1.0, 60.0), method="bounded", options={"xatol": 1e-9})
-    least_power = minimize_scalar(lambda v: v * performance.level_drag(v, **told), bounds=(1.0, 60.0), method="bounded", options={"xatol": 1e-9})
+    least_drag = minimize_scalar(lambda v: performance.level_drag(v, **told), bounds=(0.5, 100.0), method="bounded", options={"xatol": 1e-9})
+    least_power = minimize_scalar(lambda v: v * performance.level_drag(v, **told), bounds=(0.5, 100.0), method="bounded", options={"xatol": 1e-9})
     assert glide == pytest.approx(least_drag.x, rel=1e-4)
     assert power == pytest.approx(least_power.x, rel=1e-4)
     assert mass * 9.80665 / least_drag.fun == pytest.approx(float(performance.max_glide_ratio(cd0, factor)), rel=1e-9)

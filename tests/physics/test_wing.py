@@ -119,6 +119,12 @@ def test_chord_is_mirrored_and_between_its_ends(eta, root, middle, tip, joint):
 
 
 @pytest.mark.identity
+@pytest.mark.filterwarnings("error")
+def test_an_inner_piece_of_next_to_nothing_leaves_the_outer_one():
+    assert wing.chord_along_span([0.0, 0.5, 1.0], 0.2, 0.2, 0.1, 5e-324) == pytest.approx([0.2, 0.15, 0.1], rel=1e-14)
+
+
+@pytest.mark.identity
 @given(st.floats(0.0, 0.2), st.floats(0.0, 0.3), st.floats(0.0, 1.0))
 def test_equivalent_dihedral_against_quadrature(inner, outer, joint):
     rolled = quad(lambda y: 2.0 * inner * y, 0.0, joint)[0] + quad(lambda y: 2.0 * outer * y, joint, 1.0)[0]

@@ -137,7 +137,7 @@ def chord_along_span(eta, root_chord, break_chord, tip_chord, break_fraction):
     """
     eta, root, middle, tip, joint = _floats(np.abs(eta), root_chord, break_chord, tip_chord, break_fraction)
     inside = (eta <= 1.0) & (joint >= 0.0) & (joint <= 1.0)
-    with np.errstate(over="ignore"):  # far outside a piece that is next to nothing
+    with np.errstate(over="ignore", invalid="ignore"):  # far outside a piece that is next to nothing, where the other piece counts
         inner = root + (middle - root) * (eta / np.where(joint > 0.0, joint, 1.0))
         outer = middle + (tip - middle) * ((eta - joint) / np.where(joint < 1.0, 1.0 - joint, 1.0))
     chord = np.where(((eta <= joint) & (joint > 0.0)) | (joint >= 1.0), inner, outer)
